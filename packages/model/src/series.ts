@@ -1,0 +1,165 @@
+/**
+ * A value that may change through a clip, kept as runs of equal values. Times are whole microseconds from the first
+ * shown frame. The share of time of every distinct value is exact; the list of runs is thinned past `mostRuns`.
+ */
+export interface Series<T> {
+  /** Distinct values, in order of first appearance. */
+  readonly values: readonly T[];
+  /** Time each distinct value was held, in microseconds; as long as `values`. */
+  readonly heldMicroseconds: readonly number[];
+  /** Start of each run, in microseconds. */
+  readonly runStarts: Float64Array;
+  /** For each run, the index into `values`. */
+  readonly runValues: Uint32Array;
+  /** End of the last run, in microseconds. */
+  readonly endMicroseconds: number;
+  /** Records this series was made from. */
+  readonly records: number;
+  /** Share of the clip's duration the records speak for, from 0 to 1. */
+  readonly coverage: number;
+  /** Whether runs were merged to stay within `mostRuns`; `values` and `heldMicroseconds` stay exact. */
+  readonly thinned: boolean;
+}
+
+/** Runs kept of one series; past it, neighbouring runs are merged in pairs. Enough for a plot sharp at 4K width. */
+export const mostRuns = 4096;
+
+/** Collects records into a series; times must not fall. */
+export interface SeriesBuilder<T> {
+  /** Adds one record: the value holds from `start` to `end`, both in microseconds. */
+  add(value: T, start: number, end: number): void;
+  /** The finished series, or undefined when nothing was added. `clipMicroseconds` gives the coverage. */
+  finish(clipMicroseconds: number | undefined): Series<T> | undefined;
+}
+
+/** A builder; `key` tells equal values apart from different ones. */
+export function seriesBuilder<T>(key: (value: T) => string | number): SeriesBuilder<T> {
+  const index = new Map<string | number, number>();
+  const values: T[] = [];
+  const held: number[] = [];
+  let starts: number[] = [];
+  let runs: number[] = [];
+  let records = 0;
+  let lastEnd = 0;
+  let thinned = false;
+  return {
+    add(value, start, end) {
+      records += 1;
+      const name = key(value);
+      let at = index.get(name);
+      if (at === undefined) {
+        at = values.push(value) - 1;
+        held.push(0);
+        index.set(name, at);
+      }
+      held[at] = (held[at] ?? 0) + Math.max(0, end - start);
+      if (runs.length === 0 || runs[runs.length - 1] !== at) {
+        starts.push(start);
+        runs.push(at);
+        if (runs.length > mostRuns * 2) {
+          starts = starts.filter((_, place) => place % 2 === 0);
+          runs = runs.filter((_, place) => place % 2 === 0);
+          thinned = true;
+        }
+      }
+      if (end > lastEnd) lastEnd = end;
+    },
+    finish(clipMicroseconds) {
+      if (records === 0) return undefined;
+      const covered = held.reduce((sum, time) => sum + time, 0);
+      return {
+        values,
+        heldMicroseconds: held,
+        runStarts: Float64Array.from(starts),
+        runValues: Uint32Array.from(runs),
+        endMicroseconds: lastEnd,
+        records,
+        coverage: clipMicroseconds === undefined || clipMicroseconds <= 0 ? 1 : Math.min(1, covered / clipMicroseconds),
+        thinned,
+      };
+    },
+  };
+}
+
+/** A series that holds one value for a whole clip. */
+export function constantSeries<T>(value: T, microseconds: number): Series<T> {
+  return {
+    values: [value],
+    heldMicroseconds: [microseconds],
+    runStarts: Float64Array.of(0),
+    runValues: Uint32Array.of(0),
+    endMicroseconds: microseconds,
+    records: 1,
+    coverage: 1,
+    thinned: false,
+  };
+}
+
+/** The value in force at the first record. */
+export const firstValue = <T>(series: Series<T>): T => series.values[0] as T;
+
+/** The distinct values from least to most, each with its share of the recorded time (0 to 1). */
+export function sortedShares<T>(
+  series: Series<T>,
+  order: (a: T, b: T) => number,
+): readonly { readonly value: T; readonly share: number }[] {
+  const total = series.heldMicroseconds.reduce((sum, time) => sum + time, 0);
+  return series.values
+    .map((value, place) => ({
+      value,
+      share: total > 0 ? (series.heldMicroseconds[place] ?? 0) / total : 1 / series.values.length,
+    }))
+    .sort((a, b) => order(a.value, b.value));
+}
+
+/** The value that half of the recorded time lies at or below: the typical value. */
+export function typicalValue<T>(series: Series<T>, order: (a: T, b: T) => number): T {
+  const shares = sortedShares(series, order);
+  let sum = 0;
+  for (const { value, share } of shares) {
+    sum += share;
+    if (sum >= 0.5 - 1e-12) return value;
+  }
+  return (shares[shares.length - 1] as { value: T }).value;
+}
+
+/** The least and the most of the values, whatever time they held. */
+export function extremes<T>(series: Series<T>, order: (a: T, b: T) => number): { readonly least: T; readonly most: T } {
+  let least = series.values[0] as T;
+  let most = least;
+  for (const value of series.values) {
+    if (order(value, least) < 0) least = value;
+    if (order(value, most) > 0) most = value;
+  }
+  return { least, most };
+}
+
+/** Share of the recorded time, 0 to 1, for which the claim holds. */
+export function shareWhere<T>(series: Series<T>, claim: (value: T) => boolean): number {
+  let yes = 0;
+  let all = 0;
+  series.values.forEach((value, place) => {
+    const held = series.heldMicroseconds[place] ?? 0;
+    all += held;
+    if (claim(value)) yes += held;
+  });
+  return all > 0 ? yes / all : series.values.some(claim) ? 1 : 0;
+}
+
+/** One stretch of a series. */
+export interface Run<T> {
+  readonly startMicroseconds: number;
+  readonly endMicroseconds: number;
+  readonly value: T;
+}
+
+/** The runs as objects, for rules that look at changes over time. */
+export function* runsOf<T>(series: Series<T>): Generator<Run<T>> {
+  for (let place = 0; place < series.runValues.length; place += 1) {
+    yield {
+      startMicroseconds: series.runStarts[place] as number,
+      endMicroseconds: series.runStarts[place + 1] ?? series.endMicroseconds,
+      value: series.values[series.runValues[place] as number] as T,
+    };
+  }
+}
