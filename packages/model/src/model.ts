@@ -1,6 +1,7 @@
 export * from "./brief.ts";
 export * from "./cadence.ts";
 export * from "./clip.ts";
+export * from "./colour-codes.ts";
 export * from "./facts.ts";
 export * from "./finding.ts";
 export * from "./flicker.ts";
