@@ -1,1 +1,1 @@
-export {};
+export type { ClipReport, FactReport, FindingReport, Report, StillReport } from "./schema.ts";
