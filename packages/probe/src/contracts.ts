@@ -69,8 +69,8 @@ export interface ContainerReading {
 /** What is asked of the reading of one clip. */
 export interface ReadOptions {
   readonly signal: AbortSignal;
-  /** Program to ask for containers we do not read ourselves; absent when none is usable. */
-  readonly ffprobe?: FfprobeProgram;
+  /** Gives the program to ask for containers we do not read ourselves; called only when one is met. */
+  readonly ffprobe?: () => Promise<FfprobeProgram | undefined>;
   /** Also ask ffprobe about files our own reader has read, and list every disagreement. */
   readonly secondReader?: boolean;
 }

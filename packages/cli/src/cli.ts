@@ -1,0 +1,45 @@
+import { exitCodes } from "./exit-codes.ts";
+import { CommandError } from "./command-error.ts";
+import { type Io, terminalIo } from "./io.ts";
+
+/** Runs the program in the real terminal and gives its exit code. */
+export async function run(args: readonly string[]): Promise<number> {
+  const controller = new AbortController();
+  const stop = (): void => {
+    if (controller.signal.aborted) process.exit(exitCodes.interrupted);
+    controller.abort();
+  };
+  process.on("SIGINT", stop);
+  process.on("SIGTERM", stop);
+  // A reader that closes the pipe early (head, less) is no failure.
+  process.stdout.on("error", (error: NodeJS.ErrnoException) => {
+    process.exit(error.code === "EPIPE" ? exitCodes.good : exitCodes.failed);
+  });
+  try {
+    return await main(args, terminalIo(controller.signal));
+  } finally {
+    process.off("SIGINT", stop);
+    process.off("SIGTERM", stop);
+  }
+}
+
+/** The whole program with its terminal handed in. Never throws; gives the exit code. */
+export async function main(args: readonly string[], io: Io): Promise<number> {
+  try {
+    const { buildProgram } = await import("./program.ts");
+    return await buildProgram(io).run(args);
+  } catch (error) {
+    if (io.signal.aborted) {
+      io.tell("interrupted: nothing was written");
+      return exitCodes.interrupted;
+    }
+    if (error instanceof CommandError) {
+      io.tell(`goodgate: ${error.message}`);
+      return exitCodes.wrongCommand;
+    }
+    const first = error instanceof Error ? `${error.name}: ${error.message}`.split("\n")[0] : String(error);
+    io.tell(`goodgate failed: ${first}. This is a fault of goodgate, not of the card; GOODGATE_TRACE=1 shows more.`);
+    if (process.env["GOODGATE_TRACE"] === "1" && error instanceof Error) io.tell(error.stack ?? "");
+    return exitCodes.failed;
+  }
+}

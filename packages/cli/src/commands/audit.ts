@@ -1,0 +1,67 @@
+import { join } from "node:path";
+import { assembleReport } from "../assemble.ts";
+import { CommandError } from "../command-error.ts";
+import { auditExitCode } from "../exit-codes.ts";
+import type { Io } from "../io.ts";
+import { makeOutputFolder, writeWhole } from "../output-folder.ts";
+import { readCard } from "../read-card.ts";
+import { type BriefOptions, readStatedBrief } from "../stated-brief.ts";
+
+/** Options of `goodgate audit`. */
+export interface AuditOptions extends BriefOptions {
+  readonly out?: string;
+  readonly json?: boolean;
+  readonly notes?: boolean;
+  readonly secondReader?: boolean;
+  readonly positions?: boolean;
+  readonly jobs?: number;
+}
+
+/** Reads cards, judges every clip, prints the answer and writes the report. Gives the exit code. */
+export async function audit(cards: readonly string[], options: AuditOptions, io: Io): Promise<number> {
+  const began = io.now();
+  const { stated, source } = await readStatedBrief(options);
+  // The folder is made first: an audit whose report cannot be written should not run for an hour to say so.
+  const out = options.out === undefined ? undefined : await makeOutputFolder(options.out, cards);
+  const reading = await readCard(cards, options, io);
+  if (reading.card.clips.length + reading.card.stills.length === 0 && !reading.partial) {
+    throw new CommandError(`${cards.join(", ")}: no clips and no stills there: give the card itself or the folder with the clips`);
+  }
+  const report = await assembleReport(reading, stated, {
+    began,
+    now: io.now(),
+    positions: options.positions !== false,
+    ...(source === undefined ? {} : { source }),
+  });
+  const { renderJson } = await import("@goodgate/report/json");
+  const written: string[] = [];
+  if (out !== undefined && options.out !== undefined) {
+    const [{ renderHtml }, { renderCsv }, { renderOtio }, { renderHandover }] = await Promise.all([
+      import("@goodgate/report/html"),
+      import("@goodgate/report/csv"),
+      import("@goodgate/report/otio"),
+      import("@goodgate/report/handover"),
+    ]);
+    const pages: readonly (readonly [string, string])[] = [
+      ["report.html", await renderHtml(report)],
+      ["report.json", renderJson(report)],
+      ["report.csv", renderCsv(report)],
+      ["report.otio", renderOtio(report)],
+      ["handover.md", renderHandover(report)],
+    ];
+    for (const [name, text] of pages) {
+      await writeWhole(join(out, name), text);
+      written.push(join(options.out, name));
+    }
+  }
+  if (options.json === true) {
+    io.print(renderJson(report));
+  } else {
+    const { renderTable } = await import("@goodgate/report/table");
+    io.print(
+      renderTable(report, { columns: io.columns, colour: io.colour, notes: options.notes === true, written }),
+    );
+  }
+  if (report.partial) io.tell("interrupted: the report is partial and says so");
+  return auditExitCode(report);
+}

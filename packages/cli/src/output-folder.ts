@@ -1,0 +1,74 @@
+import { mkdir, open, realpath, rename, unlink } from "node:fs/promises";
+import { basename, dirname, join, relative, resolve, sep } from "node:path";
+import { CommandError } from "./command-error.ts";
+
+/** The nearest folder of a path that exists, with links resolved. */
+async function realParent(path: string): Promise<string> {
+  let at = resolve(path);
+  const rest: string[] = [];
+  for (;;) {
+    try {
+      return join(await realpath(at), ...rest);
+    } catch {
+      const up = dirname(at);
+      if (up === at) return resolve(path);
+      rest.unshift(basename(at));
+      at = up;
+    }
+  }
+}
+
+/**
+ * Makes the folder reports go to. Throws a CommandError when it lies on the card: the card is never written.
+ * Returns the folder's real path.
+ */
+export async function makeOutputFolder(folder: string, cards: readonly string[]): Promise<string> {
+  const target = await realParent(folder);
+  for (const card of cards) {
+    const place = await realParent(card);
+    const inside = relative(place, target);
+    if (inside === "" || (inside !== ".." && !inside.startsWith(`..${sep}`) && resolve(inside) !== inside)) {
+      throw new CommandError(`--out ${folder} lies on the card, which is never written: choose a folder elsewhere`);
+    }
+  }
+  try {
+    await mkdir(target, { recursive: true });
+  } catch (error) {
+    throw new CommandError(`--out ${folder}: ${reason(error)}: choose a folder that can be written`);
+  }
+  return target;
+}
+
+/** Writes a file whole or not at all: a temporary name in the same folder, synced, then renamed. */
+export async function writeWhole(path: string, text: string | Uint8Array): Promise<void> {
+  const temporary = join(dirname(path), `.${basename(path)}.${process.pid}.part`);
+  try {
+    const handle = await open(temporary, "w", 0o644);
+    try {
+      await handle.writeFile(text);
+      await handle.sync();
+    } finally {
+      await handle.close();
+    }
+    await rename(temporary, path);
+  } catch (error) {
+    await unlink(temporary).catch(() => {});
+    throw new CommandError(`${path} could not be written: ${reason(error)}: free some space or choose another folder`);
+  }
+}
+
+/** The system's reason in a few words. */
+export function reason(error: unknown): string {
+  const code = error !== null && typeof error === "object" && "code" in error ? String(error.code) : "";
+  const words: Record<string, string> = {
+    EACCES: "no permission",
+    EPERM: "no permission",
+    ENOENT: "no such file or folder",
+    ENOSPC: "no space left",
+    EROFS: "read-only",
+    ENOTDIR: "a part of the path is a file",
+    EISDIR: "it is a folder",
+    EIO: "the device gave a read error",
+  };
+  return words[code] ?? (error instanceof Error ? (error.message.split("\n")[0] ?? "") : String(error));
+}

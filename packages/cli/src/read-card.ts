@@ -1,0 +1,124 @@
+import { availableParallelism } from "node:os";
+import { lstat } from "node:fs/promises";
+import type { Card, Clip, Skipped, Still, StillSet } from "@goodgate/model";
+import pLimit from "p-limit";
+import { CommandError } from "./command-error.ts";
+import type { Io } from "./io.ts";
+import { reason } from "./output-folder.ts";
+
+/** Everything read from the folders handed in. */
+export interface CardReading {
+  readonly card: Card;
+  readonly clips: readonly Clip[];
+  readonly stills: readonly Still[];
+  readonly sets: readonly StillSet[];
+  /** What was found and not judged, with what was not reached. */
+  readonly skipped: readonly Skipped[];
+  readonly partial: boolean;
+  readonly jobs: number;
+  /** The ffprobe at hand, when one was looked for. */
+  readonly ffprobe?: string;
+}
+
+/** How clips are read. */
+export interface CardReadingOptions {
+  readonly jobs?: number;
+  readonly secondReader?: boolean;
+}
+
+/** Clips read at the same time: enough to keep a card reader busy while one clip is parsed. */
+const defaultJobs = (): number => Math.max(2, Math.min(8, availableParallelism() * 2));
+
+/** Time between two looks of the progress line. */
+const progressMilliseconds = 100;
+
+/** Reads every clip and still of the given folders with bounded concurrency. An interrupt gives what was read so far. */
+export async function readCard(paths: readonly string[], options: CardReadingOptions, io: Io): Promise<CardReading> {
+  for (const path of paths) {
+    try {
+      await lstat(path);
+    } catch (error) {
+      throw new CommandError(`${path}: ${reason(error)}: give a memory card, a folder or a file`);
+    }
+  }
+  const { confirmProxies, findCard, findFfprobe, groupStills, joinSpans, readClip, readStill } = await import("@goodgate/probe");
+  const card = await findCard(paths, io.signal);
+  const jobs = options.jobs ?? defaultJobs();
+  const limit = pLimit(jobs);
+  const clips: Clip[] = [];
+  const stills: Still[] = [];
+  const skipped: Skipped[] = [...card.skipped];
+  const all = card.clips.length + card.stills.length;
+  const allBytes = [...card.clips, ...card.stills].reduce((sum, found) => sum + bytesOf(found.files), 0);
+  const began = io.now();
+  let done = 0;
+  let seenBytes = 0;
+  let shown = 0;
+  let version: string | undefined;
+  const ffprobe = async () => {
+    const program = await findFfprobe();
+    version ??= program === undefined ? "none usable" : `ffprobe ${program.version} (${program.from})`;
+    return program;
+  };
+  const finish = (bytes: number): void => {
+    done += 1;
+    seenBytes += bytes;
+    const now = io.now();
+    if (now - shown < progressMilliseconds && done < all) return;
+    shown = now;
+    const left = done === 0 ? 0 : ((now - began) / done) * (all - done);
+    io.progress(`reading ${done} of ${all} · ${gigabytes(seenBytes)} of ${gigabytes(allBytes)} · ${Math.ceil(left / 1000)} s left`);
+  };
+  const reading = card.clips.map((found) =>
+    limit(async () => {
+      if (io.signal.aborted) return;
+      try {
+        const clip = await readClip(found, { signal: io.signal, ffprobe, secondReader: options.secondReader === true });
+        clips.push(clip);
+      } catch (error) {
+        if (!io.signal.aborted) throw error;
+      }
+      finish(bytesOf(found.files));
+    }),
+  );
+  const looking = card.stills.map((found) =>
+    limit(async () => {
+      if (io.signal.aborted) return;
+      try {
+        stills.push(await readStill(found, io.signal));
+      } catch (error) {
+        if (!io.signal.aborted) throw error;
+      }
+      finish(bytesOf(found.files));
+    }),
+  );
+  await Promise.all([...reading, ...looking]);
+  io.progress("");
+  const read = new Set([...clips, ...stills].map((each) => each.name));
+  for (const found of [...card.clips, ...card.stills]) {
+    if (!read.has(found.name)) skipped.push({ path: found.name, why: "not reached: interrupted", bytes: bytesOf(found.files) });
+  }
+  const footage = clips.filter((clip) => clip.notFootage === undefined);
+  for (const clip of clips) {
+    if (clip.notFootage !== undefined) skipped.push({ path: clip.name, why: clip.notFootage, bytes: bytesOf(clip.files) });
+  }
+  const sorted = joinSpans(confirmProxies(inOrder(footage)));
+  const grouped = groupStills(inOrder(stills));
+  return {
+    card,
+    clips: inOrder(sorted),
+    stills: grouped.stills,
+    sets: grouped.sets,
+    skipped: skipped.sort((a, b) => (a.path < b.path ? -1 : 1)),
+    partial: io.signal.aborted,
+    jobs,
+    ...(version === undefined ? {} : { ffprobe: version }),
+  };
+}
+
+const bytesOf = (files: readonly { readonly bytes: number }[]): number => files.reduce((sum, file) => sum + file.bytes, 0);
+const gigabytes = (bytes: number): string => `${(bytes / 1e9).toFixed(bytes < 1e10 ? 2 : 0)} GB`;
+
+/** By name in plain code-unit order, so that no locale and no order of reading changes a report. */
+const inOrder = <T extends { readonly name: string }>(list: readonly T[]): readonly T[] =>
+  [...list].sort((a, b) => (a.name < b.name ? -1 : a.name > b.name ? 1 : 0));
