@@ -5,6 +5,7 @@ export * from "./colour-codes.ts";
 export * from "./facts.ts";
 export * from "./finding.ts";
 export * from "./flicker.ts";
+export * from "./judgement.ts";
 export * from "./light.ts";
 export * from "./quantities.ts";
 export * from "./ratio.ts";
