@@ -3,7 +3,10 @@ import { z } from "zod";
 /** Version of the report's shape. A new field raises the second number, a changed or dropped one the first. */
 export const reportVersion = "1.0";
 
-const ratioText = z.string().regex(/^-?\d+\/\d+$/).describe("An exact ratio as numerator/denominator, like 24000/1001");
+const ratioText = z
+  .string()
+  .regex(/^-?\d+\/\d+$/)
+  .describe("An exact ratio as numerator/denominator, like 24000/1001");
 
 const origin = z.object({
   kind: z.enum(["container", "per-frame record", "sidecar", "still", "file system", "measured", "inferred"]),
@@ -16,7 +19,7 @@ const scalar = z.union([z.string(), z.number(), z.boolean()]);
 const value = z.union([scalar, z.array(z.unknown()), z.record(z.string(), z.unknown())]);
 
 const series = z.object({
-  typical: scalar.describe("The value half of the recorded time lies at or below"),
+  typical: scalar.describe("The value half of the recorded time lies at or below; for words the one held longest"),
   first: scalar,
   least: scalar,
   most: scalar,
@@ -162,7 +165,9 @@ export const reportSchema = z.object({
     skipped: z.number(),
     findings: z.object({ reshoot: z.number(), workable: z.number(), note: z.number() }),
   }),
-  fits: z.array(z.object({ timelineRate: ratioText, clips: z.number() })).describe("Clips that play evenly in real time on each rate"),
+  fits: z
+    .array(z.object({ timelineRate: ratioText, clips: z.number() }))
+    .describe("Clips that play evenly in real time on each rate"),
   usable: z.object({ realTimeSeconds: z.number(), slowSeconds: z.number() }),
   clips: z.array(clip),
   stills: z.array(still),

@@ -1,0 +1,245 @@
+import type { Clip, FactName, Facts, Origin, Reading, TelemetrySummary } from "@goodgate/model";
+import { factUnits, firstValue, ratioText, toNumber, valueOf } from "@goodgate/model";
+import { isSeries, seriesReport } from "./fact-series.ts";
+import { isRatio, plainValue, valueText } from "./fact-values.ts";
+import { withoutPositions } from "./positions.ts";
+import type { FactReport } from "./schema.ts";
+
+/** Every fact in the order a page lists them; a test holds it complete. */
+export const factOrder = [
+  "container",
+  "structure",
+  "fileBytes",
+  "codec",
+  "sampleEntry",
+  "profile",
+  "bitDepth",
+  "chroma",
+  "frameRate",
+  "captureRate",
+  "codecRate",
+  "timing",
+  "frames",
+  "durationSeconds",
+  "startSeconds",
+  "mediaSeconds",
+  "headerSeconds",
+  "editList",
+  "width",
+  "height",
+  "pixelAspect",
+  "cleanAperture",
+  "rotationDegrees",
+  "mirrored",
+  "scan",
+  "primaries",
+  "transfer",
+  "matrix",
+  "fullRange",
+  "mastering",
+  "timecode",
+  "createdAt",
+  "sound",
+  "textTracks",
+  "dataTracks",
+  "syncSamples",
+  "bitRate",
+  "dataExtent",
+  "metadata",
+  "cameraMaker",
+  "cameraModel",
+  "serialNumber",
+  "telemetry",
+  "shutterSeconds",
+  "iso",
+  "fNumber",
+  "exposureBias",
+  "whiteBalanceKelvin",
+  "ndStops",
+  "gainDecibels",
+  "shutterAngle",
+  "focalLength35mm",
+  "digitalZoom",
+  "colourMode",
+  "heightMetres",
+  "yawDegrees",
+  "location",
+  "path",
+] as const satisfies readonly FactName[];
+
+/** Facts every clip of a report has, absent ones with the reason. */
+export const alwaysReported = [
+  "codec",
+  "frameRate",
+  "captureRate",
+  "frames",
+  "durationSeconds",
+  "width",
+  "height",
+  "rotationDegrees",
+  "transfer",
+  "timecode",
+  "shutterSeconds",
+  "iso",
+] as const satisfies readonly FactName[];
+
+/** Why a fact is absent when no reader said anything of it. */
+export const notLookedFor = "not looked for in this container";
+/** Why a position is absent when the person asked for a report without. */
+export const leftOut = "left out on request";
+
+/**
+ * The facts of one clip as the report holds them, in one order whatever the order of `facts`. Ratios become `n/d` with
+ * a decimal beside them, series become a summary. Without `positions` no place on earth is in the answer.
+ */
+export function reportFacts(facts: Facts, options: { readonly positions: boolean }): Record<string, FactReport> {
+  const report: Record<string, FactReport> = {};
+  for (const name of factOrder) {
+    const reading: Reading<unknown> | undefined = facts[name];
+    if (reading === undefined) {
+      if ((alwaysReported as readonly FactName[]).includes(name)) report[name] = { state: "absent", why: notLookedFor };
+      continue;
+    }
+    if (!options.positions && (name === "location" || name === "path") && reading.state !== "absent") {
+      report[name] = { state: "absent", why: leftOut };
+      continue;
+    }
+    report[name] = factReport(name, options.positions ? reading : masked(name, reading));
+  }
+  return report;
+}
+
+/** A reading whose free text was cleared of positions. */
+function masked(name: FactName, reading: Reading<unknown>): Reading<unknown> {
+  if (reading.state !== "read") return reading;
+  if (name === "metadata") {
+    const { kept, left } = withoutPositions(reading.value as Readonly<Record<string, string>>);
+    return left === 0 ? reading : { state: "read", value: kept, origin: reading.origin };
+  }
+  if (name === "telemetry") {
+    const summary = reading.value as TelemetrySummary;
+    const { kept, left } = withoutPositions(summary.unknownKeys);
+    return left === 0 ? reading : { state: "read", value: { ...summary, unknownKeys: kept }, origin: reading.origin };
+  }
+  return reading;
+}
+
+/** One reading as the report holds it. */
+export function factReport(name: FactName, reading: Reading<unknown>): FactReport {
+  if (reading.state === "absent") return { state: "absent", why: reading.why };
+  if (reading.state === "damaged") return { state: "damaged", why: reading.why, origin: plainOrigin(reading.origin) };
+  const unit = factUnits[name];
+  const shown = isSeries(reading.value) ? seriesReport(name, reading.value) : undefined;
+  const single = shown === undefined ? reading.value : shown.typical;
+  const value = name === "timecode" ? (reading.value as { start: string }).start : plainValue(single);
+  const origin = plainOrigin(reading.origin);
+  if (!isReportable(value)) return { state: "damaged", why: "the reader gave no finite number", origin };
+  return {
+    state: "read",
+    value,
+    ...(isRatio(single) ? { decimal: toNumber(single) } : {}),
+    ...(unit === undefined ? {} : { unit }),
+    text: shown?.text ?? valueText(name, reading.value),
+    origin,
+    ...(shown === undefined ? {} : { series: shown.series }),
+    ...(reading.witnesses === undefined || reading.witnesses.length === 0
+      ? {}
+      : {
+          witnesses: reading.witnesses.map((witness) => ({
+            value: isSeries(witness.value) ? seriesReport(name, witness.value).text : valueText(name, witness.value),
+            origin: plainOrigin(witness.origin),
+            agrees: witness.agrees,
+          })),
+        }),
+  };
+}
+
+type FactValue = NonNullable<FactReport["value"]>;
+const isReportable = (value: unknown): value is FactValue => value !== undefined && value !== null;
+
+const plainOrigin = (origin: Origin): NonNullable<FactReport["origin"]> => ({
+  kind: origin.kind,
+  file: origin.file,
+  place: origin.place,
+  ...(origin.reader === undefined ? {} : { reader: origin.reader }),
+});
+
+/** One clip as one flat object, for `facts --jsonl`: null where there is nothing, so that every line has every key. */
+export interface FlatFacts {
+  readonly path: string;
+  /** `damaged` when what decides playing is broken or when nothing at all could be read. */
+  readonly state: "read" | "damaged" | "not footage";
+  readonly container: string | null;
+  readonly codec: string | null;
+  readonly frames: number | null;
+  /** As `n/d`. */
+  readonly frameRate: string | null;
+  readonly durationSeconds: number | null;
+  /** Whether frame intervals vary, missing frames included. */
+  readonly variable: boolean | null;
+  readonly width: number | null;
+  readonly height: number | null;
+  readonly rotationDegrees: number | null;
+  readonly primaries: string | null;
+  readonly transfer: string | null;
+  readonly matrix: string | null;
+  readonly timecode: string | null;
+  readonly hasAudio: boolean | null;
+  /** Counts of tracks. */
+  readonly textTracks: number | null;
+  readonly dataTracks: number | null;
+  /** First value, as `n/d`. */
+  readonly shutterSeconds: string | null;
+  /** First values. */
+  readonly iso: number | null;
+  readonly fNumber: number | null;
+}
+
+/** Facts without which a clip cannot be placed on a timeline. */
+const decisive = ["container", "structure", "codec", "frames", "frameRate", "durationSeconds"] as const;
+
+/** One clip as one flat object with the same keys for every clip. */
+export function flatFacts(clip: Clip): FlatFacts {
+  const { facts } = clip;
+  const rate = valueOf(facts.frameRate);
+  const duration = valueOf(facts.durationSeconds);
+  const timing = valueOf(facts.timing);
+  const shutter = valueOf(facts.shutterSeconds);
+  const iso = valueOf(facts.iso);
+  const fNumber = valueOf(facts.fNumber);
+  return {
+    path: clip.name,
+    state: stateOf(clip),
+    container: valueOf(facts.container) ?? null,
+    codec: valueOf(facts.codec) ?? null,
+    frames: number(valueOf(facts.frames)),
+    frameRate: rate === undefined ? null : ratioText(rate),
+    durationSeconds: duration === undefined ? null : number(toNumber(duration)),
+    variable: timing === undefined ? null : timing.kind === "variable" || timing.kind === "slips",
+    width: number(valueOf(facts.width)),
+    height: number(valueOf(facts.height)),
+    rotationDegrees: number(valueOf(facts.rotationDegrees)),
+    primaries: valueOf(facts.primaries) ?? null,
+    transfer: valueOf(facts.transfer) ?? null,
+    matrix: valueOf(facts.matrix) ?? null,
+    timecode: valueOf(facts.timecode)?.start ?? null,
+    hasAudio: facts.sound === undefined ? null : facts.sound.state !== "absent",
+    textTracks: count(facts.textTracks),
+    dataTracks: count(facts.dataTracks),
+    shutterSeconds: shutter === undefined ? null : ratioText(firstValue(shutter)),
+    iso: iso === undefined ? null : number(firstValue(iso)),
+    fNumber: fNumber === undefined ? null : number(firstValue(fNumber)),
+  };
+}
+
+const count = (reading: Reading<readonly unknown[]> | undefined): number | null => valueOf(reading)?.length ?? null;
+const number = (value: number | undefined): number | null =>
+  value === undefined || !Number.isFinite(value) ? null : value;
+
+function stateOf(clip: Clip): FlatFacts["state"] {
+  if (clip.notFootage !== undefined) return "not footage";
+  const states = decisive.map((name) => clip.facts[name]?.state);
+  if (states.includes("damaged")) return "damaged";
+  // Nothing read and nothing said to be broken: the file could not be opened at all.
+  return states.includes("read") ? "read" : "damaged";
+}
