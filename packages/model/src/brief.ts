@@ -14,7 +14,7 @@ export interface TreatmentFor {
 
 /** What the edit asks of the clips. Every item is filled; `assumed` names those that nobody stated. */
 export interface Brief {
-  /** Rate of the timeline; undefined only before the card has been looked at. */
+  /** Rate of the timeline: stated, else the rate most clips fit, else 25. */
   readonly timelineRate: Rate;
   readonly raster?: { readonly width: number; readonly height: number };
   readonly treatment: Treatment;
@@ -102,6 +102,11 @@ export function completeBrief(stated: StatedBrief, inferredRate?: Rate): Brief {
   if (stated.ndFactors === undefined) assume("ndFactors", "not given: the ideal filter is named, none is at hand");
   if (stated.raster === undefined) assume("raster", "not given: raster and aspect are not judged");
   if (stated.delivery === undefined) assume("delivery", "not given: SDR or HDR is not judged");
+  if (stated.soundWanted === undefined) assume("soundWanted", "not given: clips may be silent");
+  if (stated.timecodeWanted === undefined) assume("timecodeWanted", "not given: clips may lack timecode");
+  if (stated.strictCadence === undefined) assume("strictCadence", "not given: faint uneven steps are no fault");
+  if (stated.motionLook === undefined) assume("motionLook", "not given: natural motion blur is wanted");
+  if (stated.portrait === undefined) assume("portrait", "not given: pictures lie flat");
   return {
     ...briefDefaults,
     ...stated,
@@ -110,10 +115,14 @@ export function completeBrief(stated: StatedBrief, inferredRate?: Rate): Brief {
   };
 }
 
-/** Whether a clip's name matches a pattern: `*` is any run of characters, `?` one, a bare folder name its whole tree. */
+/**
+ * Whether a clip's name matches a pattern, without case: `*` is any run of characters, slashes too, `?` is one; a bare
+ * folder name is its whole tree; a pattern without a slash may match the file name alone, one with a slash may begin at
+ * any folder.
+ */
 export function matchesPattern(name: string, pattern: string): boolean {
-  const text = name.toLowerCase();
-  const wanted = pattern.toLowerCase().replace(/\/+$/, "");
+  const text = plainText(name);
+  const wanted = plainText(pattern).replace(/\/+$/, "");
   const base = text.slice(text.lastIndexOf("/") + 1);
   if (!/[*?]/.test(wanted)) {
     return (
@@ -124,22 +133,28 @@ export function matchesPattern(name: string, pattern: string): boolean {
       base.replace(/\.[^.]*$/, "") === wanted
     );
   }
-  return wildcard(text, wanted) || (!wanted.includes("/") && wildcard(base, wanted));
+  return wildcard(text, wanted) || (wanted.includes("/") ? wildcard(text, `*/${wanted}`) : wildcard(base, wanted));
 }
 
+/** One spelling of a name: some systems store an accent apart from its letter, and case is not told apart. */
+const plainText = (name: string): string => name.normalize("NFC").toLowerCase();
+
 /** Wildcard match in linear memory and without backtracking blow-up: only the last star is ever retried. */
-function wildcard(text: string, pattern: string): boolean {
+function wildcard(name: string, wanted: string): boolean {
+  // By whole characters, so that `?` is one even outside the basic plane.
+  const text = Array.from(name);
+  const pattern = Array.from(wanted);
   let at = 0;
   let place = 0;
   let star = -1;
   let mark = 0;
   while (at < text.length) {
-    if (place < pattern.length && (pattern[place] === "?" || pattern[place] === text[at]) && pattern[place] !== "*") {
-      at += 1;
-      place += 1;
-    } else if (pattern[place] === "*") {
+    if (pattern[place] === "*") {
       star = place;
       mark = at;
+      place += 1;
+    } else if (pattern[place] === "?" || pattern[place] === text[at]) {
+      at += 1;
       place += 1;
     } else if (star >= 0) {
       place = star + 1;
@@ -151,22 +166,19 @@ function wildcard(text: string, pattern: string): boolean {
   return place === pattern.length;
 }
 
-/** The treatment a clip gets: the first matching pattern, else the brief's own. */
+/**
+ * The treatment a clip gets: the first matching pattern, else the brief's own. The brief's slow speed holds for every
+ * clip that may be slowed and has none of its own.
+ */
 export function treatmentOf(
   brief: Brief,
   name: string,
 ): { readonly treatment: Treatment; readonly speed?: Ratio; readonly stated: boolean } {
-  for (const entry of brief.treatments) {
-    if (matchesPattern(name, entry.pattern)) {
-      return entry.speed === undefined
-        ? { treatment: entry.treatment, stated: true }
-        : { treatment: entry.treatment, speed: entry.speed, stated: true };
-    }
-  }
-  const stated = brief.assumed["treatment"] === undefined;
-  return brief.slowSpeed === undefined
-    ? { treatment: brief.treatment, stated }
-    : { treatment: brief.treatment, speed: brief.slowSpeed, stated };
+  const entry = brief.treatments.find((candidate) => matchesPattern(name, candidate.pattern));
+  const treatment = entry?.treatment ?? brief.treatment;
+  const stated = entry !== undefined || brief.assumed["treatment"] === undefined;
+  const speed = entry?.speed ?? (treatment === "real" ? undefined : brief.slowSpeed);
+  return speed === undefined ? { treatment, stated } : { treatment, speed, stated };
 }
 
 /** The ISO ceiling a clip gets: the first matching pattern, else the brief's own; undefined when none was given. */

@@ -35,7 +35,7 @@ export interface Cadence {
   readonly count: number;
   /** Whether `count` is frames skipped to (m) or frames held (k). */
   readonly counts: "source frames per timeline frame" | "timeline frames per source frame";
-  /** Least and most step (skip) or hold, in frames. */
+  /** Least and most, in the unit of `counts`. Near one for one they are 0 and 1 (a repeat) or 1 and 2 (a loss). */
   readonly least: number;
   readonly most: number;
   /** Odd steps or holds per second of timeline; the rarer of the two lengths. */
@@ -48,7 +48,10 @@ export interface Cadence {
   readonly periodSeconds: Seconds;
   /** One odd step as a share of the mean step (T/C), for skips; zero when even. */
   readonly unevenness: Ratio;
-  /** Largest distance between where a frame is shown and where it belongs, in timeline frame intervals, 0 to 1. */
+  /**
+   * Largest delay with which a source frame first comes to the screen after the time it belongs to, in timeline frame
+   * intervals, 0 to 1: (q − 1)/p for a step p/q above one, (p − 1)/p below it.
+   */
   readonly peakError: Ratio;
 }
 
@@ -67,7 +70,7 @@ export function cadence(step: Ratio, timeline: Rate): Cadence {
     step,
     periodFrames,
     periodSeconds: divide(ratio(periodFrames), timeline),
-    peakError: ratio(step.denominator - 1n, step.denominator),
+    peakError: ratio((step.numerator < step.denominator ? step.numerator : step.denominator) - 1n, step.numerator),
   };
   const hold = invert(step);
   if (isWhole(step)) {
@@ -81,7 +84,6 @@ export function cadence(step: Ratio, timeline: Rate): Cadence {
       most: count,
       oddPerSecond: none,
       unevenness: none,
-      peakError: none,
     };
   }
   if (isWhole(hold)) {
@@ -95,9 +97,6 @@ export function cadence(step: Ratio, timeline: Rate): Cadence {
       most: count,
       oddPerSecond: none,
       unevenness: none,
-      periodFrames: hold.numerator,
-      periodSeconds: divide(hold, timeline),
-      peakError: none,
     };
   }
   const skipping = compare(step, one) > 0;
@@ -108,14 +107,16 @@ export function cadence(step: Ratio, timeline: Rate): Cadence {
   // Skips happen once a timeline frame, holds once a source frame.
   const oddPerSecond = multiply(skipping ? timeline : multiply(timeline, step), rarer);
   const nearest = round(length);
-  const near = nearest >= 1n && Math.abs(partsPerMillion(length, ratio(nearest))) <= nearMissPartsPerMillion;
+  const near = Math.abs(partsPerMillion(length, ratio(nearest))) <= nearMissPartsPerMillion;
+  // A hold of 1.001 is one for one with a repeat now and then: told in steps, as the pattern it is near to.
+  const repeats = near && nearest === 1n && !skipping;
   return {
     ...base,
     kind: near ? "near" : skipping ? "uneven skip" : "uneven hold",
     count: Number(near ? nearest : low),
     counts: skipping || (near && nearest === 1n) ? skip : holds,
-    least: Number(low),
-    most: Number(low + 1n),
+    least: repeats ? 0 : Number(low),
+    most: repeats ? 1 : Number(low + 1n),
     oddPerSecond,
     eventSeconds: invert(oddPerSecond),
     unevenness: skipping ? invert(step) : none,
@@ -159,14 +160,18 @@ export interface CleanSpeed {
   readonly heldFrames: number;
 }
 
+/** Clean speeds listed of one clip: 1000 frames/s on a timeline of 1 frame/s has no more. */
+export const mostCleanSpeeds = 1000;
+
 /**
  * All clean speeds below real time, fastest last: s = m·T/C for m = 1, 2, 3 … The first is the full conform, the
  * slowest with a new picture in every timeline frame. Speeds within 1500 ppm of real time are retimes, not slow motion.
+ * The slowest `mostCleanSpeeds` of them when there are more.
  */
 export function cleanSlowSpeeds(capture: Rate, timeline: Rate): readonly CleanSpeed[] {
   const conform = divide(timeline, capture);
   const speeds: CleanSpeed[] = [];
-  for (let m = 1; m <= 1000; m += 1) {
+  for (let m = 1; m <= mostCleanSpeeds; m += 1) {
     const speed = multiply(ratio(m), conform);
     if (partsPerMillion(speed, one) >= -nearMissPartsPerMillion) break;
     speeds.push({ speed, everyNth: m, heldFrames: 1 });
@@ -178,10 +183,9 @@ export function cleanSlowSpeeds(capture: Rate, timeline: Rate): readonly CleanSp
 export function heldSlowSpeeds(capture: Rate, timeline: Rate, most = 4): readonly CleanSpeed[] {
   const conform = divide(timeline, capture);
   const speeds: CleanSpeed[] = [];
-  for (let k = 1; k <= most; k += 1) {
+  for (let k = 2; k <= most; k += 1) {
     const speed = divide(conform, ratio(k));
-    if (partsPerMillion(speed, one) < -nearMissPartsPerMillion && k > 1)
-      speeds.push({ speed, everyNth: 1, heldFrames: k });
+    if (partsPerMillion(speed, one) < -nearMissPartsPerMillion) speeds.push({ speed, everyNth: 1, heldFrames: k });
   }
   return speeds;
 }
@@ -190,7 +194,9 @@ export function heldSlowSpeeds(capture: Rate, timeline: Rate, most = 4): readonl
 export function nearestCleanSpeed(capture: Rate, timeline: Rate, wanted: Speed): CleanSpeed | undefined {
   const candidates: CleanSpeed[] = [...cleanSlowSpeeds(capture, timeline), ...heldSlowSpeeds(capture, timeline, 8)];
   const real = divide(capture, timeline);
-  if (isWhole(real)) candidates.push({ speed: one, everyNth: Number(real.numerator), heldFrames: 1 });
+  if (isWhole(real) || isWhole(invert(real))) {
+    candidates.push({ speed: one, everyNth: Number(real.numerator), heldFrames: Number(real.denominator) });
+  }
   let best: CleanSpeed | undefined;
   for (const candidate of candidates) {
     if (
@@ -211,7 +217,6 @@ export function nearRealTimeSpeed(capture: Rate, timeline: Rate, within: Ratio =
   const step = divide(capture, timeline);
   let best: Speed | undefined;
   const consider = (target: Ratio): void => {
-    if (target.numerator <= 0n) return;
     const speed = divide(target, step);
     if (compare(absolute(subtract(speed, one)), within) > 0) return;
     if (best === undefined || compare(absolute(subtract(speed, one)), absolute(subtract(best, one))) < 0) best = speed;
@@ -226,6 +231,14 @@ export function nearRealTimeSpeed(capture: Rate, timeline: Rate, within: Ratio =
   }
   return best;
 }
+
+/** The speed at which a timeline of rate T shows every m-th frame of a clip of rate C: m·T/C; m = 1 is the conform. */
+export const conformSpeed = (capture: Rate, timeline: Rate, everyNth = 1): Speed =>
+  divide(multiply(ratio(everyNth), timeline), capture);
+
+/** Time after which two rates laid side by side are one frame apart: 1/|a − b|; undefined when they are the same. */
+export const slipSeconds = (a: Rate, b: Rate): Seconds | undefined =>
+  equal(a, b) ? undefined : invert(absolute(subtract(a, b)));
 
 /** Seconds of timeline a clip of `frames` frames fills when `everyNth` source frames pass per timeline frame. */
 export const runningSeconds = (frames: number, everyNth: Ratio, timeline: Rate): Seconds =>

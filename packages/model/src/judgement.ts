@@ -61,6 +61,8 @@ export interface SettingsRow {
   readonly mainsSafeHertz: readonly number[];
   /** What this light does not allow, in plain words. */
   readonly cannot: readonly string[];
+  /** Whether the wanted angle and ISO can be had in this light with what is at hand; false when `cannot` says why not. */
+  readonly possible: boolean;
   /** The row in one line, as an operator reads it. */
   readonly says: string;
 }

@@ -36,6 +36,15 @@ export const ndFactorOfStops = (stops: number): number => 2 ** Math.round(stops)
 /** Stops of a filter's optical density: density / log10(2). Marked 0.3 counts as one stop. */
 export const ndStopsOfDensity = (density: number): number => density / Math.log10(2);
 
+/** Stops a filter's density is marked as, in thirds: 0.3 is one stop, 0.1 a third, 4.0 thirteen and a third. */
+export const ndStopsMarked = (density: number): number => Math.round(density * 10) / 3;
+
+/** Share of the light a filter of a factor lets pass: ND8 passes 1/8. */
+export const ndTransmittance = (factor: number): number => 1 / factor;
+
+/** Optical density of a filter that takes `stops`: stops · log10(2). */
+export const ndDensityOfStops = (stops: number): number => stops * Math.log10(2);
+
 /** The filter at hand nearest to the stops needed, no filter (factor 1) included. */
 export function nearestNd(
   stopsNeeded: number,

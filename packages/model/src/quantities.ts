@@ -1,4 +1,4 @@
-import { compare, distance, divide, parseRatio, partsPerMillion, type Ratio, ratio } from "./ratio.ts";
+import { compare, distance, divide, parseRatio, partsPerMillion, type Ratio, ratio, toNumber } from "./ratio.ts";
 
 declare const unit: unique symbol;
 /** A ratio that carries its unit in its type, so that a time cannot be passed where a rate is wanted. */
@@ -97,23 +97,20 @@ const labels = new Map<string, string>([
 
 /** The name the trade gives a rate: `23.976`, `29.97`, `25`; three decimals for any other. */
 export function rateLabel(value: Rate): string {
-  return (
-    labels.get(`${value.numerator}/${value.denominator}`) ??
-    String(Number((Number(value.numerator) / Number(value.denominator)).toFixed(3)))
-  );
+  return labels.get(`${value.numerator}/${value.denominator}`) ?? String(Number(toNumber(value).toFixed(3)));
 }
 
-/** A shutter time as a camera menu prints it: `1/50`, `1/48.5`, `0.5`, `2`; without the unit. */
+/** A shutter time as a camera menu prints it: `1/50`, `1/48.5`, `0.5`, `2`; without the unit. Zero is `0`. */
 export function shutterLabel(time: Seconds): string {
-  const value = Number(time.numerator) / Number(time.denominator);
-  if (value >= 0.4) return String(Number(value.toFixed(2)));
-  const inverse = Number(time.denominator) / Number(time.numerator);
+  const value = toNumber(time);
+  // From 0.4 s on menus print the time itself; a time that is not positive has no inverse to print.
+  if (value >= 0.4 || value <= 0) return String(Number(value.toFixed(2)));
+  const inverse = 1 / value;
   return `1/${Number(inverse.toFixed(inverse < 100 ? 1 : 0))}`;
 }
 
 /** A percentage of four significant digits, as an editor would type a speed: `41.67`, `50`, `99.9`. */
-export const percentLabel = (value: Ratio): string =>
-  String(Number(((Number(value.numerator) / Number(value.denominator)) * 100).toPrecision(4)));
+export const percentLabel = (value: Ratio): string => String(Number((toNumber(value) * 100).toPrecision(4)));
 
 /** How long `frames` frames last at a rate. */
 export const framesDuration = (frames: number, at: Rate): Seconds => divide(ratio(frames), at);

@@ -4,7 +4,10 @@ export interface Ratio {
   readonly denominator: bigint;
 }
 
-/** Builds a fraction in lowest terms. Throws a RangeError on a zero denominator: readers must call that damage first. */
+/**
+ * Builds a fraction in lowest terms. Throws a RangeError on a zero denominator or a number that is not whole: readers
+ * must call that damage first.
+ */
 export function ratio(numerator: bigint | number, denominator: bigint | number = 1n): Ratio {
   let n = BigInt(numerator);
   let d = BigInt(denominator);
@@ -63,17 +66,21 @@ export const isWhole = (a: Ratio): boolean => a.denominator === 1n;
 /** The nearest whole number; halves go up. */
 export const round = (a: Ratio): bigint => floor(add(a, { numerator: 1n, denominator: 2n }));
 
-/** The nearest floating-point number, for printing and for logarithms only. */
+/** The value as a floating-point number, right to 15 digits; for printing and for logarithms only. */
 export function toNumber(a: Ratio): number {
   const n = Number(a.numerator);
   const d = Number(a.denominator);
   if (Number.isFinite(n) && Number.isFinite(d)) return n / d;
-  // Past 2^1024 both parts overflow: divide first, keeping 60 bits of fraction.
-  return Number((a.numerator << 60n) / a.denominator) / 2 ** 60;
+  // Past 2^1024 a part overflows: divide first, with enough bits of fraction for a whole double.
+  const shift = Math.max(0, bits(a.denominator) - bits(a.numerator) + 64);
+  return Number((a.numerator << BigInt(shift)) / a.denominator) / 2 ** shift;
 }
 
-/** How far a is from b in parts per million of b, signed. */
-export const partsPerMillion = (a: Ratio, b: Ratio): number => (toNumber(divide(a, b)) - 1) * 1e6;
+/** Bits of a number, rounded up to fours. */
+const bits = (value: bigint): number => value.toString(16).length * 4;
+
+/** How far a is from b in parts per million of b, signed. Throws a RangeError when b is zero. */
+export const partsPerMillion = (a: Ratio, b: Ratio): number => toNumber(divide(subtract(a, b), b)) * 1e6;
 
 /** The text form used in reports: always numerator, slash, denominator, like `24000/1001` or `25/1`. */
 export const ratioText = (a: Ratio): string => `${a.numerator}/${a.denominator}`;

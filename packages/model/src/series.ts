@@ -1,6 +1,9 @@
+import { compare, type Ratio } from "./ratio.ts";
+
 /**
  * A value that may change through a clip, kept as runs of equal values. Times are whole microseconds from the first
- * shown frame. The share of time of every distinct value is exact; the list of runs is thinned past `mostRuns`.
+ * shown frame. The share of time of every distinct value is exact; the list of runs is thinned past `mostRuns`. A hole
+ * between two records belongs to the run before it, but not to the time its value was held.
  */
 export interface Series<T> {
   /** Distinct values, in order of first appearance. */
@@ -17,23 +20,32 @@ export interface Series<T> {
   readonly records: number;
   /** Share of the clip's duration the records speak for, from 0 to 1. */
   readonly coverage: number;
-  /** Whether runs were merged to stay within `mostRuns`; `values` and `heldMicroseconds` stay exact. */
+  /** Whether runs were left out to stay within `mostRuns`; `values` and `heldMicroseconds` stay exact. */
   readonly thinned: boolean;
 }
 
-/** Runs kept of one series; past it, neighbouring runs are merged in pairs. Enough for a plot sharp at 4K width. */
-export const mostRuns = 4096;
+/** Runs kept of one series at most; when more arrive they are halved. Half of it is still sharp at 4K width. */
+export const mostRuns = 8192;
 
-/** Collects records into a series; times must not fall. */
+/** Collects records into a series; times must not fall, and a start before the last one is moved up to it. */
 export interface SeriesBuilder<T> {
   /** Adds one record: the value holds from `start` to `end`, both in microseconds. */
   add(value: T, start: number, end: number): void;
-  /** The finished series, or undefined when nothing was added. `clipMicroseconds` gives the coverage. */
+  /**
+   * The finished series, or undefined when nothing was added. `clipMicroseconds` gives the coverage, which is 1 when
+   * the length of the clip is not known.
+   */
   finish(clipMicroseconds: number | undefined): Series<T> | undefined;
 }
 
-/** A builder; `key` tells equal values apart from different ones. */
-export function seriesBuilder<T>(key: (value: T) => string | number): SeriesBuilder<T> {
+/**
+ * A builder; `key` tells equal values apart from different ones. `order` tells which runs stay when there are too many:
+ * of every four neighbours the least and the most, so that a short excursion is never lost from a plot.
+ */
+export function seriesBuilder<T>(
+  key: (value: T) => string | number,
+  order: (a: T, b: T) => number = usualOrder,
+): SeriesBuilder<T> {
   const index = new Map<string | number, number>();
   const values: T[] = [];
   const held: number[] = [];
@@ -42,6 +54,28 @@ export function seriesBuilder<T>(key: (value: T) => string | number): SeriesBuil
   let records = 0;
   let lastEnd = 0;
   let thinned = false;
+  /** Halves the runs between the first and the last, which stay as they are. */
+  const thin = (): void => {
+    const kept = [0];
+    for (let group = 1; group < runs.length - 1; group += 4) {
+      const end = Math.min(group + 4, runs.length - 1);
+      let least = group;
+      let most = group;
+      for (let place = group + 1; place < end; place += 1) {
+        if (order(valueAt(place), valueAt(least)) < 0) least = place;
+        if (order(valueAt(place), valueAt(most)) > 0) most = place;
+      }
+      kept.push(Math.min(least, most));
+      if (least !== most) kept.push(Math.max(least, most));
+    }
+    kept.push(runs.length - 1);
+    // Neighbours that have become equal are one run.
+    const places = kept.filter((place, at) => at === 0 || runs[place] !== runs[kept[at - 1] as number]);
+    starts = places.map((place) => starts[place] as number);
+    runs = places.map((place) => runs[place] as number);
+    thinned = true;
+  };
+  const valueAt = (place: number): T => values[runs[place] as number] as T;
   return {
     add(value, start, end) {
       records += 1;
@@ -52,17 +86,13 @@ export function seriesBuilder<T>(key: (value: T) => string | number): SeriesBuil
         held.push(0);
         index.set(name, at);
       }
-      held[at] = (held[at] ?? 0) + Math.max(0, end - start);
+      held[at] = (held[at] as number) + Math.max(0, end - start);
       if (runs.length === 0 || runs[runs.length - 1] !== at) {
-        starts.push(start);
+        starts.push(Math.max(start, starts[starts.length - 1] ?? start));
         runs.push(at);
-        if (runs.length > mostRuns * 2) {
-          starts = starts.filter((_, place) => place % 2 === 0);
-          runs = runs.filter((_, place) => place % 2 === 0);
-          thinned = true;
-        }
+        if (runs.length > mostRuns) thin();
       }
-      if (end > lastEnd) lastEnd = end;
+      if (records === 1 || end > lastEnd) lastEnd = end;
     },
     finish(clipMicroseconds) {
       if (records === 0) return undefined;
@@ -80,6 +110,17 @@ export function seriesBuilder<T>(key: (value: T) => string | number): SeriesBuil
     },
   };
 }
+
+/** Numbers and fractions by size, everything else by its text. */
+function usualOrder(a: unknown, b: unknown): number {
+  if (typeof a === "number" && typeof b === "number") return a - b;
+  if (isRatio(a) && isRatio(b)) return compare(a, b);
+  const [left, right] = [String(a), String(b)];
+  return left < right ? -1 : left > right ? 1 : 0;
+}
+
+const isRatio = (value: unknown): value is Ratio =>
+  typeof value === "object" && value !== null && "numerator" in value && "denominator" in value;
 
 /** A series that holds one value for a whole clip. */
 export function constantSeries<T>(value: T, microseconds: number): Series<T> {
