@@ -58,6 +58,7 @@ const finding = z.object({
   atSeconds: z.array(z.number()).optional(),
   assumed: z.array(z.string()).optional().describe("Brief items this hangs on that nobody stated"),
   clips: z.array(z.string()).optional().describe("Clips concerned, for findings about the card"),
+  stills: z.array(z.string()).optional().describe("Stills concerned, for findings about the card"),
 });
 
 const unknown = z.object({
@@ -124,11 +125,15 @@ const still = z.object({
 const settingsRow = z.object({
   captureRate: ratioText,
   shutterSeconds: ratioText,
-  iso: z.number(),
-  ndFactor: z.number().describe("1 means no filter"),
+  angleDegrees: z.number().describe("Shutter angle at capture"),
+  iso: z.number().optional().describe("Absent when the light or the aperture is not known"),
+  ndFactor: z.number().optional().describe("1 means no filter; absent when the light or the aperture is not known"),
+  ndAtHand: z.boolean().optional(),
   uses: z.array(z.string()),
+  cannot: z.array(z.string()).describe("What this light does not allow"),
   says: z.string(),
   possible: z.boolean(),
+  cannot: z.array(z.string()).optional().describe("What this light does not allow"),
 });
 
 /** The shape of report.json. Everything else goodgate writes is made from it. */
@@ -166,7 +171,7 @@ export const reportSchema = z.object({
     findings: z.object({ reshoot: z.number(), workable: z.number(), note: z.number() }),
   }),
   fits: z
-    .array(z.object({ timelineRate: ratioText, clips: z.number() }))
+    .array(z.object({ timelineRate: ratioText, clips: z.number(), afterRetime: z.number(), uneven: z.number() }))
     .describe("Clips that play evenly in real time on each rate"),
   usable: z.object({ realTimeSeconds: z.number(), slowSeconds: z.number() }),
   clips: z.array(clip),
@@ -182,9 +187,12 @@ export const reportSchema = z.object({
     }),
   ),
   findings: z.array(finding).describe("Findings about the card as a whole"),
+  unknown: z.array(unknown).optional().describe("Questions about the card that could not be answered"),
   nextFlight: z
     .object({
       lightEv: z.number().optional().describe("EV at ISO 100 the rows are made for"),
+      lightFrom: z.string().optional().describe("The clip the light was taken from, or the brief"),
+      fNumber: z.number().optional(),
       says: z.array(z.string()),
       rows: z.array(settingsRow),
       caution: z.string(),
