@@ -7,7 +7,8 @@ import { version } from "./version.ts";
 /** Reads a whole number of at least one from an option. */
 function count(text: string): number {
   const value = Number(text);
-  if (!Number.isInteger(value) || value < 1 || value > 64) throw new InvalidArgumentError("a whole number from 1 to 64 is expected");
+  if (!Number.isInteger(value) || value < 1 || value > 64)
+    throw new InvalidArgumentError("a whole number from 1 to 64 is expected");
   return value;
 }
 
@@ -19,8 +20,10 @@ function decimal(text: string): number {
 }
 
 const briefOption = () => new Option("--brief <file>", "what the edit asks for, as goodgate brief writes it");
-const timelineOption = () => new Option("--timeline <rate>", "timeline rate: 23.976, 24, 25, 29.97, 30, 50, 59.94, 60, or 24000/1001");
-const treatmentOption = () => new Option("--treatment <how>", "how the clips will play").choices(["real", "slow", "either"]);
+const timelineOption = () =>
+  new Option("--timeline <rate>", "timeline rate: 23.976, 24, 25, 29.97, 30, 50, 59.94, 60, or 24000/1001");
+const treatmentOption = () =>
+  new Option("--treatment <how>", "how the clips will play").choices(["real", "slow", "either"]);
 const jobsOption = () => new Option("--jobs <n>", "clips read at the same time").argParser(count);
 
 /** The command line: every command with its options; each command's code is loaded when it is called. */
@@ -126,7 +129,9 @@ Exit code: 0 every clip clean or workable, 1 some clip is not, 2 the command was
     .description("make a page again from a report.json, with no card")
     .argument("<report.json>", "a report an audit wrote")
     .addOption(
-      new Option("--format <page>", "which page").choices(["html", "csv", "otio", "handover", "table", "json"]).default("table"),
+      new Option("--format <page>", "which page")
+        .choices(["html", "csv", "otio", "handover", "table", "json"])
+        .default("table"),
     )
     .option("--out <file>", "write it there instead of to stdout")
     .addHelpText("after", "\nExample:\n  goodgate report report/report.json --format html --out report.html")

@@ -24,6 +24,8 @@ export interface CardReading {
 export interface CardReadingOptions {
   readonly jobs?: number;
   readonly secondReader?: boolean;
+  /** False leaves the parts of a split recording as they lie on the card. */
+  readonly join?: boolean;
 }
 
 /** Clips read at the same time: enough to keep a card reader busy while one clip is parsed. */
@@ -41,7 +43,8 @@ export async function readCard(paths: readonly string[], options: CardReadingOpt
       throw new CommandError(`${path}: ${reason(error)}: give a memory card, a folder or a file`);
     }
   }
-  const { confirmProxies, findCard, findFfprobe, groupStills, joinSpans, readClip, readStill } = await import("@goodgate/probe");
+  const { confirmProxies, findCard, findFfprobe, groupStills, joinSpans, readClip, readStill } =
+    await import("@goodgate/probe");
   const card = await findCard(paths, io.signal);
   const jobs = options.jobs ?? defaultJobs();
   const limit = pLimit(jobs);
@@ -67,7 +70,9 @@ export async function readCard(paths: readonly string[], options: CardReadingOpt
     if (now - shown < progressMilliseconds && done < all) return;
     shown = now;
     const left = done === 0 ? 0 : ((now - began) / done) * (all - done);
-    io.progress(`reading ${done} of ${all} · ${gigabytes(seenBytes)} of ${gigabytes(allBytes)} · ${Math.ceil(left / 1000)} s left`);
+    io.progress(
+      `reading ${done} of ${all} · ${gigabytes(seenBytes)} of ${gigabytes(allBytes)} · ${Math.ceil(left / 1000)} s left`,
+    );
   };
   const reading = card.clips.map((found) =>
     limit(async () => {
@@ -96,13 +101,16 @@ export async function readCard(paths: readonly string[], options: CardReadingOpt
   io.progress("");
   const read = new Set([...clips, ...stills].map((each) => each.name));
   for (const found of [...card.clips, ...card.stills]) {
-    if (!read.has(found.name)) skipped.push({ path: found.name, why: "not reached: interrupted", bytes: bytesOf(found.files) });
+    if (!read.has(found.name))
+      skipped.push({ path: found.name, why: "not reached: interrupted", bytes: bytesOf(found.files) });
   }
   const footage = clips.filter((clip) => clip.notFootage === undefined);
   for (const clip of clips) {
-    if (clip.notFootage !== undefined) skipped.push({ path: clip.name, why: clip.notFootage, bytes: bytesOf(clip.files) });
+    if (clip.notFootage !== undefined)
+      skipped.push({ path: clip.name, why: clip.notFootage, bytes: bytesOf(clip.files) });
   }
-  const sorted = joinSpans(confirmProxies(inOrder(footage)));
+  const confirmed = confirmProxies(inOrder(footage));
+  const sorted = options.join === false ? confirmed : joinSpans(confirmed);
   const grouped = groupStills(inOrder(stills));
   return {
     card,
@@ -116,7 +124,8 @@ export async function readCard(paths: readonly string[], options: CardReadingOpt
   };
 }
 
-const bytesOf = (files: readonly { readonly bytes: number }[]): number => files.reduce((sum, file) => sum + file.bytes, 0);
+const bytesOf = (files: readonly { readonly bytes: number }[]): number =>
+  files.reduce((sum, file) => sum + file.bytes, 0);
 const gigabytes = (bytes: number): string => `${(bytes / 1e9).toFixed(bytes < 1e10 ? 2 : 0)} GB`;
 
 /** By name in plain code-unit order, so that no locale and no order of reading changes a report. */

@@ -18,15 +18,19 @@ const mostBriefBytes = 256 * 1024;
  * The brief as stated by a file and by options, options first. Throws a CommandError naming file, line, key and what
  * was expected.
  */
-export async function readStatedBrief(options: BriefOptions): Promise<{ readonly stated: StatedBrief; readonly source?: string }> {
+export async function readStatedBrief(
+  options: BriefOptions,
+): Promise<{ readonly stated: StatedBrief; readonly source?: string }> {
   let stated: StatedBrief = {};
   if (options.brief !== undefined) {
     const { BriefError, parseBrief } = await import("@goodgate/model/brief-file");
     let text: string;
     try {
       const status = await stat(options.brief);
-      if (!status.isFile()) throw new CommandError(`--brief ${options.brief}: not a file: give a file that goodgate brief wrote`);
-      if (status.size > mostBriefBytes) throw new CommandError(`--brief ${options.brief}: larger than 256 KiB, so no brief`);
+      if (!status.isFile())
+        throw new CommandError(`--brief ${options.brief}: not a file: give a file that goodgate brief wrote`);
+      if (status.size > mostBriefBytes)
+        throw new CommandError(`--brief ${options.brief}: larger than 256 KiB, so no brief`);
       text = await readFile(options.brief, "utf8");
     } catch (error) {
       if (error instanceof CommandError) throw error;
@@ -43,7 +47,9 @@ export async function readStatedBrief(options: BriefOptions): Promise<{ readonly
     const rate = parseRate(options.timeline);
     if (rate === undefined) {
       const known = timelineRates.map(rateLabel).join(", ");
-      throw new CommandError(`--timeline ${options.timeline}: no frame rate: use one of ${known}, or a ratio such as 24000/1001`);
+      throw new CommandError(
+        `--timeline ${options.timeline}: no frame rate: use one of ${known}, or a ratio such as 24000/1001`,
+      );
     }
     stated = { ...stated, timelineRate: rate };
   }

@@ -25,7 +25,9 @@ export async function audit(cards: readonly string[], options: AuditOptions, io:
   const out = options.out === undefined ? undefined : await makeOutputFolder(options.out, cards);
   const reading = await readCard(cards, options, io);
   if (reading.card.clips.length + reading.card.stills.length === 0 && !reading.partial) {
-    throw new CommandError(`${cards.join(", ")}: no clips and no stills there: give the card itself or the folder with the clips`);
+    throw new CommandError(
+      `${cards.join(", ")}: no clips and no stills there: give the card itself or the folder with the clips`,
+    );
   }
   const report = await assembleReport(reading, stated, {
     began,
@@ -58,9 +60,7 @@ export async function audit(cards: readonly string[], options: AuditOptions, io:
     io.print(renderJson(report));
   } else {
     const { renderTable } = await import("@goodgate/report/table");
-    io.print(
-      renderTable(report, { columns: io.columns, colour: io.colour, notes: options.notes === true, written }),
-    );
+    io.print(renderTable(report, { columns: io.columns, colour: io.colour, notes: options.notes === true, written }));
   }
   if (report.partial) io.tell("interrupted: the report is partial and says so");
   return auditExitCode(report);

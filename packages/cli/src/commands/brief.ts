@@ -94,7 +94,9 @@ export async function brief(options: { readonly out?: string; readonly check?: s
   } catch (error) {
     const exists = error instanceof Error && "code" in error && error.code === "EEXIST";
     throw new CommandError(
-      exists ? `${options.out} is there already and was kept: choose another name` : `${options.out}: ${reason(error)}: choose another place`,
+      exists
+        ? `${options.out} is there already and was kept: choose another name`
+        : `${options.out}: ${reason(error)}: choose another place`,
     );
   }
   io.tell(`written: ${options.out}`);
@@ -111,7 +113,9 @@ async function check(path: string, io: Io): Promise<number> {
   }
   try {
     const full = completeBrief(parseBrief(text, basename(path)));
-    io.print(`${path} can be read.\n  timeline ${rateLabel(full.timelineRate)} frames/s, treatment ${full.treatment}\n`);
+    io.print(
+      `${path} can be read.\n  timeline ${rateLabel(full.timelineRate)} frames/s, treatment ${full.treatment}\n`,
+    );
     for (const [item, why] of Object.entries(full.assumed)) io.print(`  assumed: ${item}: ${why}\n`);
     return exitCodes.good;
   } catch (error) {

@@ -25,7 +25,11 @@ export async function readReport(file: string): Promise<Report> {
 }
 
 /** Makes one page from a report. */
-export async function renderPage(report: Report, format: PageFormat, io: Pick<Io, "columns" | "colour">): Promise<string> {
+export async function renderPage(
+  report: Report,
+  format: PageFormat,
+  io: Pick<Io, "columns" | "colour">,
+): Promise<string> {
   switch (format) {
     case "html":
       return await (await import("@goodgate/report/html")).renderHtml(report);
