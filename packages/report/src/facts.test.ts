@@ -182,22 +182,19 @@ test("a flat line gives the first value of what changes through the clip", () =>
   expect(flat.iso).toBe(400);
 });
 
+const timing = (kind: "rounded" | "slips") => ({
+  kind,
+  timescale: 600,
+  medianTicks: 20,
+  leastTicks: 20,
+  mostTicks: 20,
+  histogram: [],
+  slips: [],
+  lostFrames: 0,
+  offShare: 0,
+});
+
 test("missing frames count as variable, a coarse clock does not", () => {
-  const timing = (kind: "rounded" | "slips") =>
-    read(
-      {
-        kind,
-        timescale: 600,
-        medianTicks: 20,
-        leastTicks: 20,
-        mostTicks: 20,
-        histogram: [],
-        slips: [],
-        lostFrames: 0,
-        offShare: 0,
-      },
-      origin,
-    );
-  expect(flatFacts(clip({ timing: timing("slips") })).variable).toBe(true);
-  expect(flatFacts(clip({ timing: timing("rounded") })).variable).toBe(false);
+  expect(flatFacts(clip({ timing: read(timing("slips"), origin) })).variable).toBe(true);
+  expect(flatFacts(clip({ timing: read(timing("rounded"), origin) })).variable).toBe(false);
 });

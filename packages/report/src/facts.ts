@@ -1,4 +1,4 @@
-import type { Clip, FactName, Facts, Origin, Reading, TelemetrySummary } from "@goodgate/model";
+import type { Clip, CreationTime, FactName, Facts, Origin, Reading, TelemetrySummary, Timecode } from "@goodgate/model";
 import { factUnits, firstValue, ratioText, toNumber, valueOf } from "@goodgate/model";
 import { isSeries, seriesReport } from "./fact-series.ts";
 import { isRatio, plainValue, valueText } from "./fact-values.ts";
@@ -131,7 +131,7 @@ export function factReport(name: FactName, reading: Reading<unknown>): FactRepor
   const unit = factUnits[name];
   const shown = isSeries(reading.value) ? seriesReport(name, reading.value) : undefined;
   const single = shown === undefined ? reading.value : shown.typical;
-  const value = name === "timecode" ? (reading.value as { start: string }).start : plainValue(single);
+  const value = plainValue(labelled(name, single));
   const origin = plainOrigin(reading.origin);
   if (!isReportable(value)) return { state: "damaged", why: "the reader gave no finite number", origin };
   return {
@@ -152,6 +152,12 @@ export function factReport(name: FactName, reading: Reading<unknown>): FactRepor
           })),
         }),
   };
+}
+
+/** Timecode and creation time are given by their text alone; everything else as it is. */
+function labelled(name: FactName, value: unknown): unknown {
+  if (name === "timecode") return (value as Timecode).start;
+  return name === "createdAt" ? (value as CreationTime).text : value;
 }
 
 type FactValue = NonNullable<FactReport["value"]>;

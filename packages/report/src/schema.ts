@@ -133,7 +133,6 @@ const settingsRow = z.object({
   cannot: z.array(z.string()).describe("What this light does not allow"),
   says: z.string(),
   possible: z.boolean(),
-  cannot: z.array(z.string()).optional().describe("What this light does not allow"),
 });
 
 /** The shape of report.json. Everything else goodgate writes is made from it. */
