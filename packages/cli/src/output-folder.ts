@@ -1,4 +1,4 @@
-import { mkdir, open, realpath, rename, unlink } from "node:fs/promises";
+import { mkdir, open, realpath, rename, stat, unlink } from "node:fs/promises";
 import { basename, dirname, join, relative, resolve, sep } from "node:path";
 import { CommandError } from "./command-error.ts";
 
@@ -15,6 +15,15 @@ async function realParent(path: string): Promise<string> {
       rest.unshift(basename(at));
       at = up;
     }
+  }
+}
+
+/** Whether a path is a folder that can be looked at. */
+export async function isFolder(path: string): Promise<boolean> {
+  try {
+    return (await stat(path)).isDirectory();
+  } catch {
+    return false;
   }
 }
 

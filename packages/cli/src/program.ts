@@ -151,6 +151,36 @@ Exit code: 0 every clip clean or workable, 1 some clip is not, 2 the command was
       code = await compareCommand(before, after, io);
     });
 
+  program
+    .command("seal")
+    .description("hash every byte of a card into a record with the audit, or check a folder against a record")
+    .argument("<card>", "a memory card, or a copy of one")
+    .option("--out <dir>", "write the record there (never on the card)")
+    .option("--check <dir>", "say what is changed, missing or extra against the record there")
+    .addOption(briefOption())
+    .addOption(timelineOption())
+    .addHelpText(
+      "after",
+      "\nExamples:\n  goodgate seal /media/card --out record\n  goodgate seal backup/data --check record",
+    )
+    .action(async (card: string, options) => {
+      const { sealCommand } = await import("./commands/seal.ts");
+      code = await sealCommand(card, options, io);
+    });
+
+  program
+    .command("copy")
+    .description("copy a card to one or more places in one read, verify by reading back, and audit it")
+    .argument("<card>", "a memory card")
+    .argument("<places...>", "folders to copy to; a different file that is there is never overwritten")
+    .addOption(briefOption())
+    .addOption(timelineOption())
+    .addHelpText("after", "\nExample:\n  goodgate copy /media/card /media/disk-a/day-1 /media/disk-b/day-1")
+    .action(async (card: string, places: string[], options) => {
+      const { copyCommand } = await import("./commands/copy.ts");
+      code = await copyCommand(card, places, options, io);
+    });
+
   return {
     async run(args) {
       if (args.length === 0) {

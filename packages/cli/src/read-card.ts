@@ -5,6 +5,7 @@ import pLimit from "p-limit";
 import { CommandError } from "./command-error.ts";
 import type { Io } from "./io.ts";
 import { reason } from "./output-folder.ts";
+import { gigabytes } from "./progress.ts";
 
 /** Everything read from the folders handed in. */
 export interface CardReading {
@@ -126,7 +127,6 @@ export async function readCard(paths: readonly string[], options: CardReadingOpt
 
 const bytesOf = (files: readonly { readonly bytes: number }[]): number =>
   files.reduce((sum, file) => sum + file.bytes, 0);
-const gigabytes = (bytes: number): string => `${(bytes / 1e9).toFixed(bytes < 1e10 ? 2 : 0)} GB`;
 
 /** By name in plain code-unit order, so that no locale and no order of reading changes a report. */
 const inOrder = <T extends { readonly name: string }>(list: readonly T[]): readonly T[] =>

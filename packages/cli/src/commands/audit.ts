@@ -1,5 +1,6 @@
 import { join } from "node:path";
 import { assembleReport } from "../assemble.ts";
+import { auditPages } from "../audit-pages.ts";
 import { CommandError } from "../command-error.ts";
 import { auditExitCode } from "../exit-codes.ts";
 import type { Io } from "../io.ts";
@@ -35,28 +36,15 @@ export async function audit(cards: readonly string[], options: AuditOptions, io:
     positions: options.positions !== false,
     ...(source === undefined ? {} : { source }),
   });
-  const { renderJson } = await import("@goodgate/report/json");
   const written: string[] = [];
   if (out !== undefined && options.out !== undefined) {
-    const [{ renderHtml }, { renderCsv }, { renderOtio }, { renderHandover }] = await Promise.all([
-      import("@goodgate/report/html"),
-      import("@goodgate/report/csv"),
-      import("@goodgate/report/otio"),
-      import("@goodgate/report/handover"),
-    ]);
-    const pages: readonly (readonly [string, string])[] = [
-      ["report.html", await renderHtml(report)],
-      ["report.json", renderJson(report)],
-      ["report.csv", renderCsv(report)],
-      ["report.otio", renderOtio(report)],
-      ["handover.md", renderHandover(report)],
-    ];
-    for (const [name, text] of pages) {
+    for (const [name, text] of await auditPages(report)) {
       await writeWhole(join(out, name), text);
       written.push(join(options.out, name));
     }
   }
   if (options.json === true) {
+    const { renderJson } = await import("@goodgate/report/json");
     io.print(renderJson(report));
   } else {
     const { renderTable } = await import("@goodgate/report/table");

@@ -1,0 +1,64 @@
+import { join, resolve } from "node:path";
+import { assembleReport } from "../assemble.ts";
+import { auditPages } from "../audit-pages.ts";
+import { CommandError } from "../command-error.ts";
+import { auditExitCode, exitCodes } from "../exit-codes.ts";
+import type { Io } from "../io.ts";
+import { isFolder, makeOutputFolder, writeWhole } from "../output-folder.ts";
+import { byteProgress } from "../progress.ts";
+import { readCard } from "../read-card.ts";
+import { type BriefOptions, readStatedBrief } from "../stated-brief.ts";
+
+/** Folder of a bag that holds what was copied (RFC 8493, section 2.1.2). */
+const payloadFolder = "data";
+
+/** Copies a card to one or more places in one read, verifies by reading back, and audits it. */
+export async function copyCommand(
+  card: string,
+  places: readonly string[],
+  options: BriefOptions,
+  io: Io,
+): Promise<number> {
+  if (!(await isFolder(card))) throw new CommandError(`${card}: no folder: give the card itself`);
+  const { stated, source } = await readStatedBrief(options);
+  const destinations = [];
+  for (const place of places) {
+    const destination = await makeOutputFolder(place, [card]);
+    destinations.push({ destination, payload: join(destination, payloadFolder) });
+  }
+  if (new Set(destinations.map((each) => each.destination)).size < destinations.length) {
+    throw new CommandError("the same destination was given twice: give each place once");
+  }
+  const began = io.now();
+  const { copyCard, sealFiles } = await import("@goodgate/seal");
+  const copy = await copyCard(resolve(card), destinations, io.signal, byteProgress("copying", io));
+  const reading = await readCard([card], {}, io);
+  const report = await assembleReport(reading, stated, {
+    began,
+    now: io.now(),
+    positions: true,
+    ...(source === undefined ? {} : { source }),
+  });
+  const files = sealFiles(
+    copy.seal,
+    new Date(began).toISOString().slice(0, 10),
+    Object.fromEntries(await auditPages(report)),
+  );
+  let wrong = copy.seal.unsealed.length;
+  for (const each of copy.seal.unsealed) io.print(`not copied: ${each.path}: ${each.why}\n`);
+  for (const [at, result] of copy.results.entries()) {
+    const shown = places[at] ?? result.destination;
+    wrong += result.refused.length + result.failed.length;
+    for (const path of result.refused) io.print(`${shown}: a different file is there and was kept: ${path}\n`);
+    for (const each of result.failed) io.print(`${shown}: ${each.path}: ${each.why}\n`);
+    const whole = result.refused.length + result.failed.length === 0;
+    if (whole) for (const [name, text] of Object.entries(files)) await writeWhole(join(result.destination, name), text);
+    io.print(
+      `${shown}: ${result.copied} files copied and read back the same, ${result.kept} there already` +
+        `${whole ? `; checksums in ${join(shown, "manifest-sha256.txt")}` : "; NOT complete: do not wipe the card"}\n`,
+    );
+  }
+  if (wrong > 0) return exitCodes.notGood;
+  io.print(`${report.answer.says}\n`);
+  return auditExitCode(report);
+}

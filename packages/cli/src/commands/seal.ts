@@ -1,0 +1,76 @@
+import { readFile } from "node:fs/promises";
+import { basename, join, resolve } from "node:path";
+import { assembleReport } from "../assemble.ts";
+import { auditPages } from "../audit-pages.ts";
+import { CommandError } from "../command-error.ts";
+import { auditExitCode, exitCodes } from "../exit-codes.ts";
+import type { Io } from "../io.ts";
+import { isFolder, makeOutputFolder, reason, writeWhole } from "../output-folder.ts";
+import { byteProgress } from "../progress.ts";
+import { readCard } from "../read-card.ts";
+import { type BriefOptions, readStatedBrief } from "../stated-brief.ts";
+
+/** Options of `goodgate seal`. */
+export interface SealOptions extends BriefOptions {
+  readonly out?: string;
+  readonly check?: string;
+}
+
+/** Hashes every byte of a card into a sealed record with the audit, or checks a folder against a record. */
+export async function sealCommand(card: string, options: SealOptions, io: Io): Promise<number> {
+  if (!(await isFolder(card))) throw new CommandError(`${card}: no folder: give the card itself or a copy of it`);
+  if (options.check !== undefined) return await check(card, options.check, io);
+  if (options.out === undefined) throw new CommandError("give --out DIR for a new record, or --check DIR to check one");
+  const { stated, source } = await readStatedBrief(options);
+  const out = await makeOutputFolder(options.out, [card]);
+  const began = io.now();
+  const { sealCard, sealFiles } = await import("@goodgate/seal");
+  const seal = await sealCard(resolve(card), io.signal, byteProgress("sealing", io));
+  const reading = await readCard([card], {}, io);
+  const report = await assembleReport(reading, stated, {
+    began,
+    now: io.now(),
+    positions: true,
+    ...(source === undefined ? {} : { source }),
+  });
+  const pages = Object.fromEntries(await auditPages(report));
+  const files = sealFiles(seal, new Date(began).toISOString().slice(0, 10), pages);
+  for (const [name, text] of Object.entries(files)) await writeWhole(join(out, name), text);
+  io.print(
+    `sealed: ${seal.entries.length} files, ${seal.bytes} bytes, SHA-256 of each in ${join(options.out, "card.sha256")}\n` +
+      `A seal proves these bytes at this time by this machine's clock; not who, where, or that the card is complete.\n`,
+  );
+  for (const each of seal.unsealed) io.print(`not sealed: ${each.path}: ${each.why}\n`);
+  return seal.unsealed.length > 0
+    ? exitCodes.notGood
+    : auditExitCode(report) === exitCodes.interrupted
+      ? exitCodes.interrupted
+      : exitCodes.good;
+}
+
+async function check(card: string, record: string, io: Io): Promise<number> {
+  const { checkSeal, ManifestError, parseChecksumList } = await import("@goodgate/seal");
+  const path = (await isFolder(record)) ? join(record, "card.sha256") : record;
+  let list: ReturnType<typeof parseChecksumList>;
+  try {
+    list = parseChecksumList(await readFile(path));
+  } catch (error) {
+    const why = error instanceof ManifestError ? error.message : reason(error);
+    throw new CommandError(`${path}: ${why}: give the folder that goodgate seal --out wrote`);
+  }
+  const found = await checkSeal(resolve(card), list, io.signal, byteProgress("checking", io));
+  const lists = [
+    ["changed", found.changed],
+    ["missing", found.missing],
+    ["extra", found.extra],
+  ] as const;
+  for (const [word, paths] of lists) for (const each of paths) io.print(`${word}: ${each}\n`);
+  for (const each of found.unreadable) io.print(`unreadable: ${each.path}: ${each.why}\n`);
+  const wrong = found.changed.length + found.missing.length + found.extra.length + found.unreadable.length;
+  io.print(
+    wrong === 0
+      ? `the same: all ${found.same} files of ${basename(card)} are as sealed\n`
+      : `not the same: ${found.same} files as sealed, ${found.changed.length} changed, ${found.missing.length} missing, ${found.extra.length} extra, ${found.unreadable.length} unreadable. Do not wipe the card.\n`,
+  );
+  return wrong === 0 ? exitCodes.good : exitCodes.notGood;
+}
