@@ -1,0 +1,71 @@
+import { reportOrder, type KeyOrder } from "../report-order.ts";
+import type { Report } from "../schema.ts";
+
+/**
+ * The report as JSON text: keys in the order of the schema, two spaces a level, lists of plain values on one line, a
+ * newline at the end. Characters that a terminal or an editor would obey (controls, text direction marks) are escaped,
+ * so that the text can be printed as it is; reading it back gives the same report.
+ */
+export const renderJson = (report: Report): string => `${written(report, reportOrder, "")}\n`;
+
+function written(value: unknown, order: KeyOrder | undefined, indent: string): string {
+  if (typeof value === "string") return quoted(value);
+  if (Array.isArray(value)) return list(value, order, indent);
+  if (typeof value === "object" && value !== null) return object(value, order, indent);
+  return JSON.stringify(value) ?? "null";
+}
+
+function list(items: readonly unknown[], order: KeyOrder | undefined, indent: string): string {
+  // Hundreds of points of a series on lines of their own would make most of the file.
+  if (items.every(isShort)) return `[${items.map((item) => written(item, undefined, "")).join(", ")}]`;
+  const inner = `${indent}  `;
+  return `[\n${items.map((item) => inner + written(item, order, inner)).join(",\n")}\n${indent}]`;
+}
+
+/** A plain value or a list of plain values. */
+const isShort = (item: unknown): boolean => isPlain(item) || (Array.isArray(item) && item.every(isPlain));
+const isPlain = (item: unknown): boolean => typeof item !== "object" || item === null;
+
+function object(value: object, order: KeyOrder | undefined, indent: string): string {
+  const inner = `${indent}  `;
+  const lines: string[] = [];
+  for (const [key, item] of sorted(Object.entries(value), order?.keys)) {
+    if (item === undefined) continue;
+    lines.push(`${inner}${quoted(key)}: ${written(item, order?.inside?.[key] ?? order?.each, inner)}`);
+  }
+  return lines.length === 0 ? "{}" : `{\n${lines.join(",\n")}\n${indent}}`;
+}
+
+/** Entries in the order of `keys`, those it does not name behind them by name. */
+function sorted(
+  entries: readonly (readonly [string, unknown])[],
+  keys: readonly string[] = [],
+): readonly (readonly [string, unknown])[] {
+  const places = rank(keys);
+  const place = (key: string): number => places.get(key) ?? keys.length;
+  return [...entries].sort(([a], [b]) => place(a) - place(b) || (a < b ? -1 : 1));
+}
+
+const ranks = new WeakMap<readonly string[], ReadonlyMap<string, number>>();
+function rank(keys: readonly string[]): ReadonlyMap<string, number> {
+  let places = ranks.get(keys);
+  if (places === undefined) {
+    places = new Map(keys.map((key, place) => [key, place]));
+    ranks.set(keys, places);
+  }
+  return places;
+}
+
+/** Controls past ASCII, marks that change the direction of text, and the two line ends JSON leaves as they are. */
+const obeyed = /[\u007F-\u009F\u2028\u2029\p{Cf}]/gu;
+
+/** JSON text of a string; JSON itself escapes the controls below a space and lone surrogates. */
+function quoted(text: string): string {
+  return JSON.stringify(text).replace(obeyed, (found) =>
+    // By code unit: a mark past U+FFFF is two escapes.
+    found
+      .split("")
+      .map((unit) => `\\u${unit.charCodeAt(0).toString(16).padStart(4, "0")}`)
+      .join(""),
+  );
+}
