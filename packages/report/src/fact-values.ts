@@ -63,10 +63,13 @@ export function secondsText(value: number): string {
   // Rounded first, so that 119.96 s does not read 1 min 60 s.
   const tenths = Math.round(size * 10);
   const minutes = Math.floor(tenths / 600);
-  const rest = `${(tenths % 600) / 10} s`;
-  if (minutes < 60) return `${sign}${minutes} min ${rest}`;
-  return `${sign}${Math.floor(minutes / 60)} h ${minutes % 60} min ${Math.round((tenths % 600) / 10) % 60} s`;
+  const rest = tenths % 600 === 0 ? "" : ` ${(tenths % 600) / 10} s`;
+  if (minutes < 60) return `${sign}${minutes} min${rest}`;
+  return `${sign}${Math.floor(minutes / 60)} h ${minutes % 60} min${rest}`;
 }
+
+/** `1 clip`, `2 clips`. */
+export const counted = (count: number, noun: string): string => `${count} ${noun}${count === 1 ? "" : "s"}`;
 
 /** A size as a person says it, in decimal units: `512 bytes`, `4.29 GB`. */
 export function bytesText(value: number): string {

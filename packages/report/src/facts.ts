@@ -201,11 +201,17 @@ export interface FlatFacts {
   readonly fNumber: number | null;
 }
 
+/** The flat line of a file that is no clip: every key, and null in all but path and state. */
+export const flatNotFootage = (path: string): FlatFacts => ({
+  ...flatFacts({ name: path, facts: {} }),
+  state: "not footage",
+});
+
 /** Facts without which a clip cannot be placed on a timeline. */
 const decisive = ["container", "structure", "codec", "frames", "frameRate", "durationSeconds"] as const;
 
 /** One clip as one flat object with the same keys for every clip. */
-export function flatFacts(clip: Clip): FlatFacts {
+export function flatFacts(clip: Pick<Clip, "name" | "facts" | "notFootage">): FlatFacts {
   const { facts } = clip;
   const rate = valueOf(facts.frameRate);
   const duration = valueOf(facts.durationSeconds);
@@ -242,7 +248,7 @@ const count = (reading: Reading<readonly unknown[]> | undefined): number | null 
 const number = (value: number | undefined): number | null =>
   value === undefined || !Number.isFinite(value) ? null : value;
 
-function stateOf(clip: Clip): FlatFacts["state"] {
+function stateOf(clip: Pick<Clip, "facts" | "notFootage">): FlatFacts["state"] {
   if (clip.notFootage !== undefined) return "not footage";
   const states = decisive.map((name) => clip.facts[name]?.state);
   if (states.includes("damaged")) return "damaged";

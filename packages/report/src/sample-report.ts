@@ -1,4 +1,4 @@
-import { rate, read, seconds, shutterAngle, shutterLabel, toNumber } from "@goodgate/model";
+import { rate, read, seconds, shutterAngle, toNumber } from "@goodgate/model";
 import { factReport } from "./facts.ts";
 import { changing, origin, sampleClips, sampleStills } from "./sample-clips.ts";
 import { sampleFindings } from "./sample-findings.ts";
@@ -66,7 +66,7 @@ function reportOf(clips: readonly ClipReport[], stills: readonly StillReport[], 
         shutterAngleDegrees: 180,
         shutterToleranceStops: 0.5,
         mainsHertz: 50,
-        ndFactors: [8, 16, 64],
+        ndFactors: [8, 16, 32, 64],
       },
       assumed: { shutterAngleDegrees: "not given: 180 degrees", shutterToleranceStops: "not given: 0.5 stop" },
       source: "brief.yaml",
@@ -95,7 +95,12 @@ function reportOf(clips: readonly ClipReport[], stills: readonly StillReport[], 
     findings: [sampleFindings.card],
     nextFlight: {
       lightEv: 14.6,
-      says: ["Light about EV 14.6 at the last clip with settings, taken as rightly exposed."],
+      says: [
+        "Light about EV 14.6 (DCIM/100MEDIA/CLIP0005.MP4), f/2.8; give or take one stop.",
+        "25 fps 1/50 ISO 100 ND64: real time 180 degrees",
+        "50 fps 1/100 ISO 100 ND32: slow to 50 % 180 degrees",
+      ],
+      fNumber: 2.8,
       rows: [
         {
           captureRate: "25/1",
@@ -104,9 +109,9 @@ function reportOf(clips: readonly ClipReport[], stills: readonly StillReport[], 
           iso: 100,
           ndFactor: 64,
           ndAtHand: true,
-          uses: ["real time"],
+          uses: ["real time 180 degrees"],
           cannot: [],
-          says: `25 fps, ${shutterLabel(seconds(1, 50))} s, ISO 100, ND64`,
+          says: "25 fps 1/50 ISO 100 ND64: real time 180 degrees",
           possible: true,
         },
         {
@@ -115,16 +120,16 @@ function reportOf(clips: readonly ClipReport[], stills: readonly StillReport[], 
           angleDegrees: angle,
           iso: 100,
           ndFactor: 32,
-          ndAtHand: false,
-          uses: ["slow 50 %"],
-          cannot: ["ND32 is not at hand"],
-          says: `50 fps, ${shutterLabel(seconds(1, 100))} s, ISO 100, ND32`,
+          ndAtHand: true,
+          uses: ["slow to 50 % 180 degrees"],
+          cannot: [],
+          says: "50 fps 1/100 ISO 100 ND32: slow to 50 % 180 degrees",
           possible: true,
         },
       ],
       caution:
-        "Fly again only if the rules at this place, airspace, daylight, weather, people below and battery allow; " +
-        "goodgate does not know them, and local flying rules come first.",
+        "Refly only if the rules at this place, airspace, daylight, weather, people below and battery allow; " +
+        "this tool does not know them and local flying rules come first.",
     },
     audit: {
       tool: "goodgate",

@@ -74,7 +74,7 @@ test.each([
   ["[]", /^old\.json: Invalid input/],
   ["null", /^old\.json: Invalid input/],
   [JSON.stringify({ format: { name: "goodgate report", version: "2.0" } }), /^old\.json: a report of version 2\.0/],
-  [renderJson(sampleReport()).replace('"verdict": "clean"', '"verdict": "fine"'), /^old\.json, clips\.0\.verdict: /],
+  [renderJson(sampleReport()).replace('"verdict": "clean"', '"verdict": "fine"'), /^old\.json: clips\.0\.verdict: /],
 ])("a text that is no report is refused in one line (%#)", (text, says) => {
   expect(() => parseReport(text, "old.json")).toThrow(ReportError);
   expect(() => parseReport(text, "old.json")).toThrow(says);

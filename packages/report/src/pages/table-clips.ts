@@ -1,0 +1,118 @@
+import { parseRatio, rateLabel, shutterLabel } from "@goodgate/model";
+import { shortNames } from "../grouped-findings.ts";
+import { fitted, fittedEnd, padded, width } from "../printed-text.ts";
+import type { ClipReport, FactReport, Report } from "../schema.ts";
+import { secondsText } from "../fact-values.ts";
+import type { Paint } from "./terminal-colour.ts";
+
+interface Column {
+  readonly title: string;
+  readonly cell: (clip: ClipReport) => string;
+  /** Columns the widest cell may take. */
+  readonly most: number;
+  /** The higher, the earlier it is left out on a narrow terminal. */
+  readonly spare: number;
+}
+
+const marked = (fact: FactReport | undefined, text: (fact: FactReport) => string): string =>
+  fact?.state === "read" ? text(fact) : fact?.state === "damaged" ? "!" : "?";
+
+function shutter(fact: FactReport): string {
+  const time = typeof fact.value === "string" ? parseRatio(fact.value) : undefined;
+  return time === undefined || time.numerator <= 0n ? "?" : shutterLabel(time);
+}
+
+function rate(fact: FactReport): string {
+  const value = typeof fact.value === "string" ? parseRatio(fact.value) : undefined;
+  return value === undefined ? "?" : rateLabel(value);
+}
+
+function iso({ series, value }: FactReport): string {
+  if (series === undefined || series.least === series.most) return String(value);
+  return `${series.least}-${series.most}`;
+}
+
+function plan({ plan: { use, percent } }: ClipReport): string {
+  if (use === "none") return "no use";
+  return percent === "100 %" ? use : `${use} ${percent}`;
+}
+
+function angle({ uses, plan: { use } }: ClipReport): string {
+  const degrees = uses.find((each) => each.use === use)?.angleDegrees;
+  return degrees === undefined ? "?" : `${Math.round(degrees)}`;
+}
+
+const columns: readonly Column[] = [
+  { title: "verdict", cell: (clip) => clip.verdict.toUpperCase(), most: 8, spare: 0 },
+  { title: "use", cell: plan, most: 14, spare: 1 },
+  { title: "fps", cell: (clip) => marked(clip.facts["frameRate"], rate), most: 7, spare: 2 },
+  { title: "shutter", cell: (clip) => marked(clip.facts["shutterSeconds"], shutter), most: 8, spare: 3 },
+  { title: "degrees", cell: angle, most: 7, spare: 4 },
+  { title: "ISO", cell: (clip) => marked(clip.facts["iso"], iso), most: 11, spare: 5 },
+  {
+    title: "length",
+    cell: (clip) => marked(clip.facts["durationSeconds"], (fact) => secondsText(fact.decimal ?? 0)),
+    most: 14,
+    spare: 6,
+  },
+];
+
+const gap = "  ";
+/** Narrowest column for names that still tells one clip from the next. */
+const leastName = 14;
+/** Paths longer than this are cut at the front. */
+const mostName = 48;
+/** From this width on the most urgent finding stands in the clip's own line. */
+const wideColumns = 132;
+
+/** What stands beside or under a clip: its worst finding, or what its verdict hangs on. */
+function urgent(clip: ClipReport): string {
+  const finding = clip.findings.find((each) => each.grade !== "note");
+  const unknown = clip.unknown.find((entry) => entry.decides);
+  if (clip.verdict === "unknown" && unknown !== undefined) return unknown.says;
+  return finding?.says ?? "";
+}
+
+/** The table of clips: one line a clip, the most urgent finding beside it or, below 132 columns, under it. */
+export function clipTable(report: Report, across: number, paint: Paint): readonly string[] {
+  if (report.clips.length === 0) return [];
+  const short = shortNames(report);
+  const rows = report.clips.map((clip) => ({
+    clip,
+    name: short(clip.name),
+    cells: new Map(columns.map((column) => [column, column.cell(clip)])),
+  }));
+  const widths = new Map(
+    columns.map((column) => [
+      column,
+      Math.min(column.most, Math.max(width(column.title), ...rows.map((row) => width(row.cells.get(column) ?? "")))),
+    ]),
+  );
+  let shown = [...columns];
+  const taken = (): number => shown.reduce((sum, column) => sum + gap.length + (widths.get(column) ?? 0), 0);
+  while (shown.length > 1 && across - taken() < leastName) {
+    const spare = Math.max(...shown.map((column) => column.spare));
+    shown = shown.filter((column) => column.spare !== spare);
+  }
+  const widest = rows.reduce((most, row) => Math.max(most, width(fittedEnd(row.name, mostName))), 4);
+  const name = Math.max(1, Math.min(mostName, widest, across - taken()));
+  const used = name + taken();
+  const wide = across >= wideColumns;
+  const line = (first: string, cell: (column: Column) => string): string =>
+    [
+      first,
+      ...shown.map((column) => padded(fitted(cell(column), widths.get(column) ?? 0), widths.get(column) ?? 0)),
+    ].join(gap);
+  const head = line(padded("clip", name), (column) => column.title) + (wide ? `${gap}most urgent` : "");
+  const lines = [paint.dim(head.trimEnd())];
+  for (const row of rows) {
+    const text = line(padded(fittedEnd(row.name, name), name), (column) => row.cells.get(column) ?? "");
+    const says = urgent(row.clip);
+    const beside = wide && says !== "" ? `${gap}${fitted(says, across - used - gap.length)}` : "";
+    lines.push(paint.verdict(row.clip.verdict, `${text}${beside}`.trimEnd()));
+    if (!wide && says !== "") lines.push(`    ${fitted(says, across - 4)}`);
+  }
+  const cells = rows.flatMap((row) => shown.map((column) => row.cells.get(column)));
+  const marks = [...(cells.includes("?") ? ["? not known"] : []), ...(cells.includes("!") ? ["! damaged"] : [])];
+  return marks.length === 0 ? lines : [...lines, paint.dim(marks.join(", "))];
+}
