@@ -160,6 +160,8 @@ export interface FactValues {
   /** Time of the media itself, edit list not applied. */
   readonly mediaSeconds: Seconds;
   readonly headerSeconds: Seconds;
+  /** Time from the start whose samples all lie inside the file; less than the media time when the file is cut short. */
+  readonly usableSeconds: Seconds;
   readonly editList: readonly EditEntry[];
   readonly width: number;
   readonly height: number;
@@ -236,6 +238,7 @@ export const factUnits: Partial<Record<FactName, string>> = {
   startSeconds: "s",
   mediaSeconds: "s",
   headerSeconds: "s",
+  usableSeconds: "s",
   width: "pixels",
   height: "pixels",
   rotationDegrees: "degrees",

@@ -73,7 +73,9 @@ export function toNumber(a: Ratio): number {
   if (Number.isFinite(n) && Number.isFinite(d)) return n / d;
   // Past 2^1024 a part overflows: divide first, with enough bits of fraction for a whole double.
   const shift = Math.max(0, bits(a.denominator) - bits(a.numerator) + 64);
-  return Number((a.numerator << BigInt(shift)) / a.denominator) / 2 ** shift;
+  const quotient = Number((a.numerator << BigInt(shift)) / a.denominator);
+  // In two halves, because 2^shift itself may overflow.
+  return quotient / 2 ** (shift >> 1) / 2 ** (shift - (shift >> 1));
 }
 
 /** Bits of a number, rounded up to fours. */

@@ -53,6 +53,8 @@ export function seriesBuilder<T>(
   let runs: number[] = [];
   let records = 0;
   let lastEnd = 0;
+  let lastValue: T | undefined;
+  let lastAt: number | undefined;
   let thinned = false;
   /** Halves the runs between the first and the last, which stay as they are. */
   const thin = (): void => {
@@ -79,12 +81,18 @@ export function seriesBuilder<T>(
   return {
     add(value, start, end) {
       records += 1;
-      const name = key(value);
-      let at = index.get(name);
+      // Most records repeat the value before them: then its place is known without making a key.
+      let at = records > 1 && value === lastValue ? lastAt : undefined;
       if (at === undefined) {
-        at = values.push(value) - 1;
-        held.push(0);
-        index.set(name, at);
+        const name = key(value);
+        at = index.get(name);
+        if (at === undefined) {
+          at = values.push(value) - 1;
+          held.push(0);
+          index.set(name, at);
+        }
+        lastValue = value;
+        lastAt = at;
       }
       held[at] = (held[at] as number) + Math.max(0, end - start);
       if (runs.length === 0 || runs[runs.length - 1] !== at) {
