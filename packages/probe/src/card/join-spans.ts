@@ -1,0 +1,263 @@
+import {
+  type CardRemark,
+  type Clip,
+  type ClipFile,
+  equal,
+  type Facts,
+  type Joint,
+  type Ratio,
+  toNumber,
+  valueOf,
+} from "@goodgate/model";
+import { parseCreationTime } from "../sidecars/creation-time.ts";
+import { baseName, byCodeUnits, foldedName, folderOf, stemOf } from "./kinds.ts";
+import { mergeFacts } from "./merge-facts.ts";
+import { numberedName } from "./numbering.ts";
+
+/** The largest file of a FAT32 card is 4 GiB less one byte; cameras split a little earlier (practice, no source). */
+const leastFullBytes = 3.5 * 1024 ** 3;
+const mostFullBytes = 4 * 1024 ** 3;
+/** Parts cut at one size differ by less than a group of pictures. */
+const sizeShare = 0.01;
+/** A clock of whole seconds on both sides, rounded either way. */
+const clockSlackSeconds = 2;
+
+interface Link {
+  readonly before: Clip;
+  readonly after: Clip;
+  readonly evidence: readonly string[];
+  readonly gapFrames?: number;
+}
+
+/**
+ * Joins recordings that the camera split into files. Names only propose; a join needs equal picture settings and further
+ * evidence: a full-size part, a running clock, timecode or telemetry clock. Clocks that contradict forbid it. The joined
+ * clip is named after its first part, and every other clip is handed back as it was, in the same order.
+ */
+export function joinSpans(clips: readonly Clip[]): readonly Clip[] {
+  const links = confirmedLinks(clips);
+  const next = new Map<Clip, Link>();
+  const taken = new Set<Clip>();
+  for (const link of links) {
+    if (next.has(link.before) || taken.has(link.after)) continue;
+    next.set(link.before, link);
+    taken.add(link.after);
+  }
+  const done = new Set<Clip>();
+  const joined: Clip[] = [];
+  for (const clip of clips) {
+    if (taken.has(clip) || done.has(clip)) continue;
+    const chain: Link[] = [];
+    for (let at: Link | undefined = next.get(clip); at !== undefined && !done.has(at.after); at = next.get(at.after)) {
+      chain.push(at);
+      done.add(at.after);
+    }
+    joined.push(chain.length === 0 ? clip : joinChain(clip, chain));
+  }
+  return joined;
+}
+
+function joinChain(first: Clip, chain: readonly Link[]): Clip {
+  const parts = [first, ...chain.map((link) => link.after)];
+  const files = parts.flatMap((part, place) =>
+    part.files.map((file): ClipFile => (place > 0 && file.role === "original" ? { ...file, role: "part" } : file)),
+  );
+  const sum = (of: (clip: Clip) => number): number => parts.reduce((total, part) => total + of(part), 0);
+  const disagreements = parts.flatMap((part) => part.disagreements ?? []);
+  const proxies = parts.map((part) => part.proxyFacts).filter((facts) => facts !== undefined);
+  return {
+    name: first.name,
+    files,
+    joints: chain.map((link, place): Joint => ({
+      afterPart: place,
+      evidence: link.evidence,
+      ...(link.gapFrames === undefined ? {} : { gapFrames: link.gapFrames }),
+    })),
+    facts: mergeFacts(parts.map((part) => part.facts)),
+    readers: [...new Set(parts.flatMap((part) => part.readers))],
+    cost: {
+      bytes: sum((part) => part.cost.bytes),
+      calls: sum((part) => part.cost.calls),
+      milliseconds: sum((part) => part.cost.milliseconds),
+      neededBytes: sum((part) => part.cost.neededBytes ?? 0),
+    },
+    // Half of a proxy would contradict the whole original.
+    ...(proxies.length === parts.length ? { proxyFacts: mergeFacts(proxies) } : {}),
+    ...(disagreements.length === 0 ? {} : { disagreements }),
+  };
+}
+
+/** What a name says about its place in a split recording. */
+interface PartName {
+  /** Equal for all parts of one recording. */
+  readonly recording: string;
+  readonly part: number;
+}
+
+/** Names with a part number: two digits before a four-digit counter, or two or three digits set off behind it. */
+export function partName(path: string): PartName | undefined {
+  const stem = foldedName(stemOf(baseName(path)));
+  const folder = folderOf(path);
+  const before = /^(\D{0,8})(\d{2})(\d{4})$/.exec(stem);
+  if (before !== null) return { recording: `${folder}/${before[1]}#${before[3]}`, part: Number(before[2]) };
+  const after = /^(.*\d{3,})[-_ ](\d{2,3})$/.exec(stem);
+  if (after !== null) return { recording: `${folder}/${after[1]}#`, part: Number(after[2]) };
+  return undefined;
+}
+
+function confirmedLinks(clips: readonly Clip[]): readonly Link[] {
+  const whole = clips.filter((clip) => clip.notFootage === undefined && clip.joints.length === 0);
+  const byRecording = new Map<string, { readonly part: number; readonly clip: Clip }[]>();
+  const byCounter = new Map<string, { readonly number: number; readonly clip: Clip }[]>();
+  for (const clip of whole) {
+    const part = partName(clip.name);
+    if (part !== undefined) push(byRecording, part.recording, { part: part.part, clip });
+    const numbered = numberedName(clip.name);
+    if (numbered !== undefined)
+      push(byCounter, `${numbered.around}/${numbered.digits}`, { number: numbered.number, clip });
+  }
+  const links: Link[] = [];
+  for (const group of byRecording.values()) {
+    const sorted = group.sort((a, b) => a.part - b.part || byCodeUnits(a.clip.name, b.clip.name));
+    const most = Math.max(...sorted.map(({ clip }) => bytesOf(clip)));
+    pairs(sorted).forEach(([a, b]) => {
+      // Across a missing part nothing is joined: the remark says so, and each half stands for itself.
+      if (b.part - a.part !== 1) return;
+      const found = evidenceOf(a.clip, b.clip);
+      if (found === undefined) return;
+      const evidence = bytesOf(a.clip) >= most * (1 - sizeShare) ? [...found.evidence, "full size"] : found.evidence;
+      if (new Set(evidence).size >= 2)
+        links.push(link(a.clip, b.clip, ["names", ...new Set(evidence)], found.gapFrames));
+    });
+  }
+  for (const group of byCounter.values()) {
+    pairs(group.sort((a, b) => a.number - b.number)).forEach(([a, b]) => {
+      if (b.number - a.number !== 1) return;
+      const found = evidenceOf(a.clip, b.clip);
+      if (found === undefined) return;
+      const running = found.evidence.filter(
+        (one) => one === "clock" || one === "timecode" || one === "telemetry clock",
+      );
+      // Every two recordings of a card have equal settings and following numbers, and a timecode may go on over a
+      // pause: two clocks that run through are needed, or one behind a file of the greatest size.
+      if (found.sameStart || running.length === 0) return;
+      if (isFull(a.clip)) links.push(link(a.clip, b.clip, ["names", ...found.evidence, "full size"], found.gapFrames));
+      else if (running.includes("timecode") && running.length >= 2) {
+        links.push(link(a.clip, b.clip, ["names", ...found.evidence], found.gapFrames));
+      }
+    });
+  }
+  return links;
+}
+
+function link(before: Clip, after: Clip, evidence: readonly string[], gapFrames: number | undefined): Link {
+  return { before, after, evidence, ...(gapFrames === undefined ? {} : { gapFrames }) };
+}
+
+interface Evidence {
+  readonly evidence: readonly string[];
+  readonly sameStart: boolean;
+  readonly gapFrames?: number;
+}
+
+/** What speaks for b being the continuation of a; undefined when something speaks against it. */
+function evidenceOf(a: Clip, b: Clip): Evidence | undefined {
+  if (!sameSettings(a.facts, b.facts)) return undefined;
+  const length = valueOf(a.facts.durationSeconds);
+  if (length === undefined) return undefined;
+  const evidence: string[] = ["same settings"];
+  const lasts = toNumber(length);
+  const [start, later] = [valueOf(a.facts.createdAt), valueOf(b.facts.createdAt)];
+  let sameStart = false;
+  if (start !== undefined && later !== undefined && start.zone === later.zone && start.suspect === later.suspect) {
+    const passed = (later.epochMilliseconds - start.epochMilliseconds) / 1000;
+    // Some cameras stamp all parts with the first start; no second recording begins while the first still runs.
+    if (passed === 0 && lasts > clockSlackSeconds) sameStart = true;
+    else if (passed === 0 && lasts > 0) sameStart = true;
+    else if (Math.abs(passed - lasts) <= clockSlackSeconds) evidence.push("clock");
+    else return undefined;
+    if (sameStart && lasts > clockSlackSeconds) evidence.push("same start clock");
+  }
+  const [last, next] = [valueOf(a.facts.telemetry)?.lastClock, valueOf(b.facts.telemetry)?.firstClock];
+  if (last !== undefined && next !== undefined) {
+    const [ended, began] = [parseCreationTime(last), parseCreationTime(next)];
+    if (ended !== undefined && began !== undefined) {
+      const passed = (began.epochMilliseconds - ended.epochMilliseconds) / 1000;
+      if (Math.abs(passed) <= clockSlackSeconds) evidence.push("telemetry clock");
+      else return undefined;
+    }
+  }
+  const gapFrames = timecodeGap(a.facts, b.facts);
+  if (gapFrames !== undefined && Math.abs(gapFrames) <= 1) evidence.push("timecode");
+  return {
+    evidence,
+    sameStart,
+    ...(gapFrames !== undefined && Math.abs(gapFrames) <= mostGapFrames ? { gapFrames } : {}),
+  };
+}
+
+/** Gaps above this are not a camera changing files but another recording (cases: 1 to 30 frames at a join). */
+const mostGapFrames = 30;
+
+/** Frames between the end of a and the start of b by timecode; a day has a fixed count of labels. */
+function timecodeGap(a: Facts, b: Facts): number | undefined {
+  const [from, to, frames] = [valueOf(a.timecode), valueOf(b.timecode), valueOf(a.frames)];
+  if (from === undefined || to === undefined || frames === undefined) return undefined;
+  if (from.labelsPerSecond !== to.labelsPerSecond || from.dropFrame !== to.dropFrame) return undefined;
+  const labels = from.labelsPerSecond;
+  const day = from.dropFrame ? labels * 86_400 - (labels / 15) * 9 * 6 * 24 : labels * 86_400;
+  const gap = (((to.startFrame - from.startFrame - frames) % day) + day) % day;
+  return gap > day / 2 ? gap - day : gap;
+}
+
+const settings = ["codec", "sampleEntry", "profile", "bitDepth", "width", "height", "transfer", "cameraModel"] as const;
+
+function sameSettings(a: Facts, b: Facts): boolean {
+  const rates: readonly (Ratio | undefined)[] = [valueOf(a.frameRate), valueOf(b.frameRate)];
+  const [left, right] = rates;
+  if (left === undefined || right === undefined || !equal(left, right)) return false;
+  return settings.every((name) => valueOf<string | number>(a[name]) === valueOf<string | number>(b[name]));
+}
+
+const originalOf = (clip: Clip): ClipFile | undefined => clip.files.find((file) => file.role === "original");
+const bytesOf = (clip: Clip): number => originalOf(clip)?.bytes ?? 0;
+const isFull = (clip: Clip): boolean => bytesOf(clip) >= leastFullBytes && bytesOf(clip) <= mostFullBytes;
+
+const pairs = <T>(list: readonly T[]): readonly (readonly [T, T])[] =>
+  list.slice(1).map((item, place) => [list[place] as T, item] as const);
+
+function push<K, V>(map: Map<K, V[]>, key: K, value: V): void {
+  const list = map.get(key);
+  if (list === undefined) map.set(key, [value]);
+  else list.push(value);
+}
+
+/** Remarks on parts that are not on the card; to be asked for after `joinSpans`. */
+export function spanRemarks(clips: readonly Clip[]): readonly CardRemark[] {
+  const remarks: CardRemark[] = [];
+  const byRecording = new Map<string, { readonly part: number; readonly path: string }[]>();
+  for (const clip of clips) {
+    if (clip.notFootage !== undefined) continue;
+    const parts = clip.files.filter((file) => file.role === "original" || file.role === "part");
+    for (const file of parts) {
+      const named = partName(file.path);
+      if (named !== undefined) push(byRecording, named.recording, { part: named.part, path: file.path });
+    }
+    const last = parts.at(-1);
+    if (clip.joints.length > 0 && last !== undefined && last.bytes >= leastFullBytes && last.bytes <= mostFullBytes) {
+      const says = `${last.path} is as large as a file may grow and no part follows: the end may be missing`;
+      remarks.push({ kind: "span-part-missing", says, paths: [last.path] });
+    }
+  }
+  for (const parts of byRecording.values()) {
+    if (parts.length < 2) continue;
+    const sorted = parts.sort((a, b) => a.part - b.part);
+    pairs(sorted).forEach(([a, b]) => {
+      const missing = b.part - a.part - 1;
+      if (missing < 1) return;
+      const says = `${missing === 1 ? "a part is" : `${missing} parts are`} missing between ${a.path} and ${b.path}`;
+      remarks.push({ kind: "span-part-missing", says, paths: [a.path, b.path] });
+    });
+  }
+  return remarks;
+}

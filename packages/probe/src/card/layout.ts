@@ -1,0 +1,27 @@
+import { baseName, extensionOf, folderOf } from "./kinds.ts";
+
+/** DCF folder and file names (CIPA DC-009): `nnnAAAAA` with nnn from 100, `AAAAnnnn`. */
+const dcfFolder = /^[1-9]\d{2}[0-9A-Z_]{5}$/i;
+
+/**
+ * The layout of a card from its structure alone: `camera folders (DCF)`, `transport-stream tree`,
+ * `clip folders with XML`, `plain folder`, `single files`.
+ */
+export function recogniseLayout(paths: readonly string[], folders: readonly string[], anyFolderGiven: boolean): string {
+  if (!anyFolderGiven) return "single files";
+  const named = new Set(folders.map((folder) => baseName(folder).toLowerCase()));
+  if (named.has("bdmv") && named.has("stream")) return "transport-stream tree";
+  const dcim = folders.some(
+    (folder) => dcfFolder.test(baseName(folder)) && baseName(folderOf(folder)).toLowerCase() === "dcim",
+  );
+  if (dcim || [...paths].some((path) => /(^|\/)dcim\//i.test(path))) return "camera folders (DCF)";
+  const xmlFolders = new Set(paths.filter((path) => extensionOf(path) === "xml").map(folderOf));
+  const withClips = paths.some((path) => /^(mp4|mov|mxf)$/.test(extensionOf(path)) && xmlFolders.has(folderOf(path)));
+  const clipFolders = [...xmlFolders].some((folder) => /^(clip|clpr|contents)$/i.test(baseName(folder)));
+  if (withClips && (clipFolders || named.has("clip") || named.has("sub"))) return "clip folders with XML";
+  return "plain folder";
+}
+
+/** Folders that hold low-resolution copies by their name. */
+export const isProxyFolder = (path: string): boolean =>
+  path.split("/").some((part) => /^(sub|proxy|proxies)$/i.test(part));

@@ -1,0 +1,51 @@
+import {
+  compare,
+  type Disagreement,
+  distance,
+  equal,
+  type FactName,
+  type Facts,
+  invert,
+  ratioText,
+  type Reading,
+  type Rate,
+  type Ratio,
+  type Timecode,
+  valueOf,
+} from "@goodgate/model";
+
+/**
+ * Facts that two readers of one file state differently. Only what both state is compared: silence is no contradiction.
+ * Lengths may differ by a frame; the rate of a clip with uneven intervals is not compared, for any number is right.
+ */
+export function disagreements(ours: Facts, theirs: Facts, reader: string): readonly Disagreement[] {
+  const found: Disagreement[] = [];
+  const differ = <T>(name: FactName, same: (a: T, b: T) => boolean, text: (value: T) => string): void => {
+    const [a, b] = [valueOf(ours[name] as Reading<T> | undefined), valueOf(theirs[name] as Reading<T> | undefined)];
+    if (a === undefined || b === undefined || same(a, b)) return;
+    found.push({ fact: name, ours: text(a), theirs: text(b), reader });
+  };
+  const plain = (value: number | string | boolean): string => String(value);
+  if (valueOf(ours.timing)?.kind !== "variable") differ<Rate>("frameRate", equal, ratioText);
+  differ<number>("frames", (a, b) => a === b, plain);
+  const rate = valueOf(ours.frameRate);
+  const slack = rate === undefined ? undefined : invert(rate);
+  differ<Ratio>(
+    "durationSeconds",
+    (a, b) => (slack === undefined ? equal(a, b) : compare(distance(a, b), slack) <= 0),
+    ratioText,
+  );
+  for (const name of ["width", "height", "rotationDegrees", "bitDepth"] as const) {
+    differ<number>(name, (a, b) => a === b, plain);
+  }
+  for (const name of ["codec", "chroma", "scan", "primaries", "transfer", "matrix"] as const) {
+    differ<string>(name, (a, b) => a === b, plain);
+  }
+  differ<boolean>("fullRange", (a, b) => a === b, plain);
+  differ<Timecode>(
+    "timecode",
+    (a, b) => a.startFrame === b.startFrame && a.dropFrame === b.dropFrame,
+    (code) => code.start,
+  );
+  return found;
+}

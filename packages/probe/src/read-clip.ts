@@ -1,0 +1,94 @@
+import { join } from "node:path";
+import type { Clip, Facts, FoundClip, ReadCost } from "@goodgate/model";
+import { damaged, valueOf } from "@goodgate/model";
+import type { ReadOptions } from "./contracts.ts";
+import { combineFacts } from "./precedence.ts";
+import { clipTimes, type FootageReading, readFootage } from "./read-footage.ts";
+import { doubtFuture } from "./sidecars/creation-time.ts";
+import { readSidecars } from "./sidecars/read-sidecars.ts";
+import { readXmp, type XmpFacts } from "./sidecars/xmp.ts";
+
+/**
+ * Reads one recording: its own file, the tracks in it and the files beside it, and settles every fact by the order of
+ * precedence.ts. Nothing in a file makes it throw: what cannot be read is a damaged structure with its reason. Only an
+ * aborted signal does.
+ */
+export async function readClip(found: FoundClip, options: ReadOptions): Promise<Clip> {
+  const { signal } = options;
+  const original = found.files.find((file) => file.role === "original");
+  if (original === undefined) {
+    const origin = { kind: "file system", file: found.name, place: "file" } as const;
+    return clipOf(found, { structure: damaged("there is no original file", origin) }, ["goodgate"], noCost);
+  }
+  const footage = await readFootage(join(found.root, original.path), original.path, options);
+  if (footage.notFootage !== undefined) {
+    return { ...clipOf(found, footage.facts, footage.readers, costOf(footage)), notFootage: footage.notFootage };
+  }
+  const times = clipTimes(footage.facts);
+  const interlaced = valueOf(footage.facts.scan);
+  const beside = await readSidecars(
+    found,
+    { ...times, interlaced: interlaced !== undefined && interlaced !== "progressive" },
+    signal,
+  );
+  const packet =
+    footage.xmp === undefined ? undefined : containerXmp(footage.xmp, original.path, times.microseconds ?? 0);
+  const facts = combineFacts({
+    container: footage.facts,
+    dataTracks: footage.dataTracks,
+    textTracks: footage.textTracks,
+    cueFiles: beside.cueFiles,
+    clipXml: beside.clipXml,
+    xmp: [...(packet === undefined ? [] : [packet]), ...beside.xmp],
+    stills: beside.stills,
+  });
+  const proxy = found.files.find((file) => file.role === "proxy");
+  const copy = proxy === undefined ? undefined : await readFootage(join(found.root, proxy.path), proxy.path, options);
+  const cost = [costOf(footage), beside.cost, ...(copy === undefined ? [] : [copy.cost])].reduce(addCosts, noCost);
+  return {
+    ...clipOf(found, withDoubt(facts, original.modifiedMilliseconds), footage.readers, {
+      ...cost,
+      neededBytes: footage.neededBytes + beside.cost.bytes,
+    }),
+    ...(copy === undefined || copy.notFootage !== undefined ? {} : { proxyFacts: copy.facts }),
+    ...(footage.disagreements.length === 0 ? {} : { disagreements: footage.disagreements }),
+  };
+}
+
+function containerXmp(bytes: Uint8Array, path: string, microseconds: number): XmpFacts {
+  const facts = readXmp(bytes, path, "uuid XMP", microseconds, "container");
+  if (!("fault" in facts)) return facts;
+  return {
+    createdAt: damaged(`the XMP packet is broken: ${facts.fault}`, {
+      kind: "container",
+      file: path,
+      place: "uuid XMP",
+    }),
+  };
+}
+
+/** A start clock later than the last write of the file is doubted. */
+function withDoubt(facts: Facts, modifiedMilliseconds: number): Facts {
+  const { createdAt } = facts;
+  if (createdAt?.state !== "read") return facts;
+  return { ...facts, createdAt: { ...createdAt, value: doubtFuture(createdAt.value, modifiedMilliseconds) } };
+}
+
+const noCost: ReadCost = { bytes: 0, calls: 0, milliseconds: 0 };
+
+const costOf = (footage: FootageReading): ReadCost => ({ ...footage.cost, neededBytes: footage.neededBytes });
+
+const addCosts = (a: ReadCost, b: ReadCost): ReadCost => ({
+  bytes: a.bytes + b.bytes,
+  calls: a.calls + b.calls,
+  milliseconds: a.milliseconds + b.milliseconds,
+});
+
+const clipOf = (found: FoundClip, facts: Facts, readers: readonly string[], cost: ReadCost): Clip => ({
+  name: found.name,
+  files: found.files,
+  joints: found.joints,
+  facts,
+  readers,
+  cost,
+});
