@@ -1,0 +1,61 @@
+import type { TelemetryRecord } from "../telemetry/record.ts";
+import {
+  readBias,
+  readFNumber,
+  readFocalLength,
+  readKelvin,
+  readNumber,
+  readShutter,
+  readWord,
+  readZoom,
+  isoRange,
+  remembering,
+  type ValueReader,
+} from "./values.ts";
+
+/** Field of a record a key fills. */
+export type FieldName = Exclude<keyof TelemetryRecord, "clock" | "axesByOrder">;
+
+/** What a known key fills; a key without a field is known and not used. */
+export interface KnownKey {
+  readonly field?: FieldName;
+  readonly read?: ValueReader<unknown>;
+}
+
+const degrees90 = [-90, 90] as const;
+const degrees180 = [-180, 180] as const;
+const degrees360 = [-360, 360] as const;
+/** Heights and altitudes of aircraft: the Dead Sea shore to beyond any ceiling of a small drone. */
+const metres = [-1000, 20_000] as const;
+
+const latitude: ValueReader<number> = (text) => readNumber(text, degrees90);
+const longitude: ValueReader<number> = (text) => readNumber(text, degrees180);
+
+/**
+ * The keys of bracketed pairs with the readers of their values. Built per file, because the readers remember texts.
+ * Keys and their units as seen in public sample text; `longtitude` is a misspelling that real files carry.
+ */
+export function bracketedKeys(): ReadonlyMap<string, KnownKey> {
+  const altitude: KnownKey = { field: "altitudeMetres", read: (text) => readNumber(text, metres) };
+  return new Map<string, KnownKey>([
+    ["iso", { field: "iso", read: remembering((text) => readNumber(text, isoRange)) }],
+    ["shutter", { field: "shutterSeconds", read: remembering((text) => readShutter(text, "seconds")) }],
+    ["fnum", { field: "fNumber", read: remembering(readFNumber) }],
+    ["ev", { field: "exposureBias", read: remembering(readBias) }],
+    ["ct", { field: "whiteBalanceKelvin", read: remembering(readKelvin) }],
+    ["color_md", { field: "colourMode", read: remembering(readWord) }],
+    ["focal_len", { field: "focalLength35mm", read: remembering(readFocalLength) }],
+    ["dzoom_ratio", { field: "digitalZoom", read: remembering(readZoom) }],
+    ["latitude", { field: "latitudeDegrees", read: latitude }],
+    ["longitude", { field: "longitudeDegrees", read: longitude }],
+    ["longtitude", { field: "longitudeDegrees", read: longitude }],
+    ["altitude", altitude],
+    ["abs_alt", altitude],
+    ["rel_alt", { field: "heightMetres", read: (text) => readNumber(text, metres) }],
+    ["gb_yaw", { field: "yawDegrees", read: (text) => readNumber(text, degrees360) }],
+    ["gb_pitch", {}],
+    ["gb_roll", {}],
+    ["delta", {}],
+    ["ae_meter_md", {}],
+  ]);
+}

@@ -1,0 +1,67 @@
+import type { UnknownKeys } from "../telemetry/unknown-keys.ts";
+import type { KnownKey } from "./bracketed-keys.ts";
+
+/** One pair: the text before its value from the end of the value before it, and the value. */
+export interface BracketedPair {
+  readonly before: string;
+  /** As first read; later cues may have another. */
+  readonly value: string;
+  /** Undefined for a key nobody knows. */
+  readonly key: KnownKey | undefined;
+}
+
+/** One bracket with what follows it up to the next. `text` changes from cue to cue, the rest is its shape. */
+export interface Stretch {
+  text: string;
+  readonly pairs: readonly BracketedPair[];
+  /** Everything after the last value, from the closing bracket or a comma before it. */
+  readonly closing: string;
+}
+
+/** Reads a stretch `[key : value, key: value] …`; undefined when its bracket never closes. */
+export function readStretch(text: string, keys: ReadonlyMap<string, KnownKey>, rest: UnknownKeys): Stretch | undefined {
+  const close = text.indexOf("]");
+  if (close < 0) return undefined;
+  const pairs: BracketedPair[] = [];
+  let valueEnd = 0;
+  let colon = nextPairColon(text, 1, close);
+  while (colon >= 0) {
+    const next = nextPairColon(text, colon + 1, close);
+    const name = text.slice(startOfKey(text, colon), colon).trimEnd().toLowerCase();
+    let from = colon + 1;
+    let to = next < 0 ? close : startOfKey(text, next);
+    while (from < to && text.charCodeAt(from) <= 32) from += 1;
+    while (to > from && (text.charCodeAt(to - 1) <= 32 || text.charCodeAt(to - 1) === 44)) to -= 1;
+    const key = keys.get(name);
+    const value = text.slice(from, to);
+    if (key === undefined) rest.add(name, value);
+    pairs.push({ before: text.slice(valueEnd, from), value, key });
+    valueEnd = to;
+    colon = next;
+  }
+  return { text, pairs, closing: text.slice(valueEnd) };
+}
+
+/** The next colon that follows a key; one after digits only, as in a time of day, belongs to a value. */
+function nextPairColon(text: string, from: number, to: number): number {
+  for (let colon = text.indexOf(":", from); colon >= 0 && colon < to; colon = text.indexOf(":", colon + 1)) {
+    for (let at = startOfKey(text, colon); at < colon; at += 1) if (isLetter(text.charCodeAt(at))) return colon;
+  }
+  return -1;
+}
+
+/** Longest key looked back for. */
+const mostKeyCharacters = 40;
+
+/** Start of the word before a colon, spaces between them skipped. */
+function startOfKey(text: string, colon: number): number {
+  const least = Math.max(1, colon - mostKeyCharacters);
+  let at = colon;
+  while (at > least && text.charCodeAt(at - 1) === 32) at -= 1;
+  while (at > least && isWordCode(text.charCodeAt(at - 1))) at -= 1;
+  return at;
+}
+
+const isLetter = (code: number): boolean => (code | 32) >= 97 && (code | 32) <= 122;
+const isWordCode = (code: number): boolean =>
+  (code >= 48 && code <= 57) || isLetter(code) || code === 95 || code === 46 || code === 45;

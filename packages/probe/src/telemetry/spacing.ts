@@ -1,0 +1,78 @@
+import type { Rate } from "@goodgate/model";
+import type { TelemetrySummary } from "@goodgate/model";
+
+/** Holes kept of one file. */
+const mostGaps = 64;
+
+/** How the records of a stream lie in time. */
+export interface Spacing {
+  /** Median time from record to record, in microseconds; zero for a single record. */
+  readonly medianMicroseconds: number;
+  /** Share of the steps within a half of the median, 0 to 1. */
+  readonly evenShare: number;
+}
+
+/** Median and evenness of the steps between starts, steps of zero left out. */
+export function spacingOf(starts: ArrayLike<number>): Spacing {
+  const steps = new Float64Array(Math.max(0, starts.length - 1));
+  let count = 0;
+  for (let place = 1; place < starts.length; place += 1) {
+    const step = (starts[place] as number) - (starts[place - 1] as number);
+    if (step > 0) {
+      steps[count] = step;
+      count += 1;
+    }
+  }
+  if (count === 0) return { medianMicroseconds: 0, evenShare: 1 };
+  const sorted = steps.subarray(0, count).sort();
+  const median = sorted[count >> 1] as number;
+  let even = 0;
+  for (const step of sorted) if (Math.abs(step - median) <= median / 2) even += 1;
+  return { medianMicroseconds: median, evenShare: even / count };
+}
+
+/**
+ * Until when a record holds: until the next when that comes within two median steps, else for one step, the rest being
+ * a hole. The last record holds for as long as its carrier says, at most two steps.
+ */
+export function holdEnd(
+  stream: { readonly starts: ArrayLike<number>; readonly ends: ArrayLike<number> },
+  place: number,
+  medianMicroseconds: number,
+): number {
+  const start = stream.starts[place] as number;
+  const next = stream.starts[place + 1];
+  const own = Math.max(start, stream.ends[place] as number);
+  if (medianMicroseconds === 0) return own;
+  if (next !== undefined && next - start <= 2 * medianMicroseconds) return next;
+  return next === undefined && own > start && own - start <= 2 * medianMicroseconds ? own : start + medianMicroseconds;
+}
+
+/** Holes of more than two median steps between records, in seconds; the first 64. */
+export function gapsIn(starts: ArrayLike<number>, medianMicroseconds: number): TelemetrySummary["gaps"] {
+  const gaps: { fromSeconds: number; toSeconds: number }[] = [];
+  if (medianMicroseconds <= 0) return gaps;
+  for (let place = 1; place < starts.length && gaps.length < mostGaps; place += 1) {
+    const from = (starts[place - 1] as number) + medianMicroseconds;
+    const to = starts[place] as number;
+    if (to - from > medianMicroseconds) gaps.push({ fromSeconds: from / 1e6, toSeconds: to / 1e6 });
+  }
+  return gaps;
+}
+
+/** Frame interval assumed when the clip's rate is not known: the slowest a film camera has. */
+const longestFrame = 1e6 / 23.976;
+
+/** Per frame up to one and a half frames apart, per second around a second, else irregular. */
+export function cadenceOf(
+  spacing: Spacing,
+  sampledStep: number | undefined,
+  frameRate: Rate | undefined,
+): TelemetrySummary["cadence"] {
+  const frame =
+    frameRate === undefined ? longestFrame : (1e6 * Number(frameRate.denominator)) / Number(frameRate.numerator);
+  const step = sampledStep ?? spacing.medianMicroseconds;
+  if (spacing.evenShare < 0.8) return "irregular";
+  if (step > 0 && step <= 1.5 * frame) return "per frame";
+  return step >= 0.5e6 && step <= 1.5e6 ? "per second" : "irregular";
+}

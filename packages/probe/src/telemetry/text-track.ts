@@ -1,0 +1,105 @@
+import { damaged } from "@goodgate/model";
+import type { ExtraTrackSource, TelemetryFacts, TimedSample } from "../contracts.ts";
+import { type ClipTimes, foldTelemetry } from "./fold.ts";
+import { guessContent, mostCueCharacters, placesToLookAt, recognise } from "./recognise.ts";
+import { chooseSamples, type NumberedSamples, readChosen } from "./sampling.ts";
+import { sampleText, webVttText } from "./sample-text.ts";
+import { unknownKeys } from "./unknown-keys.ts";
+
+/** A track that is no telemetry of a camera, and what its samples are instead. */
+export interface NotTelemetry {
+  readonly notTelemetry: string;
+  /** For the list of tracks: `chapters`, `speech`, `captions`, `unknown vocabulary` … */
+  readonly holds: string;
+}
+
+/** Entries whose samples are known not to be telemetry text. */
+const otherEntries: Readonly<Record<string, string>> = {
+  c608: "captions",
+  c708: "captions",
+  mp4s: "pictures",
+  stpp: "unknown vocabulary",
+  tmcd: "timecode",
+};
+
+/** Samples up to which a text track is read at once instead of being looked at first. */
+const readAtOnce = 300;
+
+/**
+ * Reads a text track (`tx3g`, QuickTime `text`, `wvtt`) that carries camera settings. Chapter lists are never read, speech
+ * is told apart by looking at fifteen samples. Errors of the file system pass through; nothing else is thrown.
+ */
+export async function readTextTrack(
+  track: ExtraTrackSource,
+  clip: ClipTimes,
+  file: string,
+): Promise<TelemetryFacts | NotTelemetry> {
+  if (track.isChapterList) return { notTelemetry: "chapter list", holds: "chapters" };
+  const other = otherEntries[track.entry];
+  if (other !== undefined) return { notTelemetry: `${track.entry}: ${other}`, holds: other };
+  const decode = track.entry === "wvtt" ? webVttText : sampleText;
+  const textOf = (sample: TimedSample): string | undefined => {
+    const text = decode(sample.bytes);
+    return text === "empty" || text === undefined || text.length > mostCueCharacters ? undefined : text;
+  };
+
+  const all = track.sampleCount <= readAtOnce && track.totalBytes <= readAtOnce * mostCueCharacters;
+  const chosen = all ? {} : chooseSamples(track, clip, false);
+  const looked = all
+    ? []
+    : // Gap fillers stand between cues in some files: neighbours are looked at in pairs.
+      (await track.read(withNeighbours(track.sampleCount))).flatMap((sample) => textOf(sample) ?? []);
+  let read: NumberedSamples | undefined;
+  if (all) {
+    read = await readChosen(track, chosen);
+    const texts = read.samples.flatMap((sample) => textOf(sample) ?? []);
+    looked.push(...placesToLookAt(texts.length).map((place) => texts[place] as string));
+  }
+  const dialect = recognise(looked);
+  if (dialect === undefined) {
+    const holds = guessContent(looked);
+    return { notTelemetry: holds === "nothing" ? "no text in it" : holds, holds };
+  }
+
+  read ??= await readChosen(track, chosen);
+  const { samples, numbers } = read;
+  const filled = samples.flatMap((sample, place) => (decode(sample.bytes) === "empty" ? [] : [place]));
+  const name = `track ${track.id} (${track.entry})`;
+  const rest = unknownKeys();
+  const readCue = dialect.startReading(rest);
+  const sample = (at: number): TimedSample => samples[filled[at] as number] as TimedSample;
+  if (filled.length === 0) {
+    return { telemetry: damaged("no sample can be read", { kind: "per-frame record", file, place: name }) };
+  }
+  return foldTelemetry({
+    dialect: dialect.id,
+    file,
+    place: `${name} samples ${numbers[0] ?? 0} to ${numbers[numbers.length - 1] ?? 0}`,
+    streams: [
+      {
+        starts: filled.map((_, at) => sample(at).startMicroseconds),
+        ends: filled.map((_, at) => sample(at).startMicroseconds + sample(at).durationMicroseconds),
+        record(at) {
+          const text = textOf(sample(at));
+          return text === undefined ? undefined : readCue(text);
+        },
+      },
+    ],
+    nameOf: (_, at) => `${name} sample ${numbers[filled[at] as number] ?? 0}`,
+    clip,
+    rest,
+    unreadRecords: 0,
+    remarks: [],
+    ...(chosen.sampled === undefined ? {} : { sampled: chosen.sampled }),
+    clockSource: "camera",
+  });
+}
+
+function withNeighbours(count: number): readonly number[] {
+  const places = new Set<number>();
+  for (const place of placesToLookAt(count)) {
+    places.add(place);
+    if (place + 1 < count) places.add(place + 1);
+  }
+  return [...places].sort((a, b) => a - b);
+}
