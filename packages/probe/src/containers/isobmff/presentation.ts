@@ -1,0 +1,247 @@
+import type { Table } from "./boxes.ts";
+import type { IntervalRuns } from "./timing.ts";
+
+/**
+ * Pictures whose times are worked out one by one at most: 55 hours at 50 frames/s. Only a damaged count is larger, and
+ * this many take about a tenth of a second.
+ */
+export const mostPictures = 10_000_000;
+
+/** When the pictures of a track are shown, in ticks of its own clock, edit list not applied. */
+export interface PictureTimes extends IntervalRuns {
+  /** Pictures counted by the table of durations. */
+  readonly timed: number;
+  /** Sum of all durations, the last picture's included. */
+  readonly mediaTicks: number;
+  /** Duration of the last picture. */
+  readonly lastTicks: number;
+  /** Time of the first shown picture. */
+  readonly firstTick: number;
+  /** End of the last shown picture. */
+  readonly endTick: number;
+}
+
+/** A table of durations (`stts`) as sums; both columns are read in place. */
+export function sumDurations(view: DataView, stts: Table): { count: number; ticks: number; last: number } {
+  let count = 0;
+  let ticks = 0;
+  let last = 0;
+  const end = stts.at + 8 * stts.count;
+  for (let at = stts.at; at < end; at += 8) {
+    const run = view.getUint32(at);
+    const delta = view.getUint32(at + 4);
+    count += run;
+    ticks += run * delta;
+    if (run > 0) last = delta;
+  }
+  return { count, ticks, last };
+}
+
+/**
+ * The times of the pictures from the tables of durations and composition offsets (`ctts`, read as signed in either
+ * version, as writers use it). Offsets that only reorder pictures of equal length are recognised without sorting.
+ */
+export function pictureTimes(
+  view: DataView,
+  stts: Table,
+  ctts: Table | undefined,
+  timescale: number,
+): PictureTimes | undefined {
+  const { count, ticks, last } = sumDurations(view, stts);
+  if (count === 0) return undefined;
+  const base = { timescale, timed: count, mediaTicks: ticks, lastTicks: last };
+  const offset = ctts === undefined || ctts.count === 0 ? 0 : evenOffset(view, ctts);
+  if (offset !== undefined || ctts === undefined) {
+    return {
+      ...base,
+      firstTick: offset ?? 0,
+      endTick: ticks + (offset ?? 0),
+      visit: (each) => decodeRuns(view, stts, count - 1, each),
+    };
+  }
+  if (count > mostPictures) return undefined;
+  const even = evenDuration(view, stts, count);
+  if (even !== undefined && even > 0) {
+    const first = reorderedOnly(view, ctts, count, even);
+    if (first !== undefined) {
+      const firstTick = first;
+      const visit = (each: (ticks: number, run: number) => void): void => {
+        if (count > 1) each(even, count - 1);
+      };
+      return { ...base, firstTick, endTick: firstTick + even * (count - 1) + last, visit };
+    }
+  }
+  const ends = sortedIntervals(view, stts, ctts, count, undefined);
+  return {
+    ...base,
+    firstTick: ends.first,
+    endTick: ends.last + last,
+    visit: (each) => void sortedIntervals(view, stts, ctts, count, each),
+  };
+}
+
+/** The one offset all pictures have, or undefined when they differ. */
+function evenOffset(view: DataView, ctts: Table): number | undefined {
+  const offset = view.getInt32(ctts.at + 4);
+  for (let entry = 1; entry < ctts.count; entry += 1) {
+    if (view.getInt32(ctts.at + 8 * entry + 4) !== offset) return undefined;
+  }
+  return offset;
+}
+
+/** The duration all pictures but the last have, or undefined when they differ. */
+function evenDuration(view: DataView, stts: Table, count: number): number | undefined {
+  const delta = view.getUint32(stts.at + 4);
+  let seen = 0;
+  for (let entry = 0; entry < stts.count; entry += 1) {
+    if (seen < count - 1 && view.getUint32(stts.at + 8 * entry) > 0) {
+      if (view.getUint32(stts.at + 8 * entry + 4) !== delta) return undefined;
+    }
+    seen += view.getUint32(stts.at + 8 * entry);
+  }
+  return delta;
+}
+
+function decodeRuns(view: DataView, stts: Table, most: number, each: (ticks: number, count: number) => void): void {
+  let left = most;
+  for (let entry = 0; entry < stts.count && left > 0; entry += 1) {
+    const run = Math.min(left, view.getUint32(stts.at + 8 * entry));
+    if (run > 0) each(view.getUint32(stts.at + 8 * entry + 4), run);
+    left -= run;
+  }
+}
+
+/** Pictures a decoder may hold back: 16 frames, or 32 fields (ITU-T H.264, annex A; H.265 allows 16). */
+const deepestReorder = 31;
+
+/**
+ * When every offset moves its picture by whole frames and every place is filled once, shown pictures are as evenly
+ * spaced as decoded ones. Returns the tick of the first, or undefined when the places are not filled exactly.
+ */
+function reorderedOnly(view: DataView, ctts: Table, count: number, delta: number): number | undefined {
+  const origin = view.getInt32(ctts.at + 4);
+  const base = leastPlace(view, ctts, count, origin, delta);
+  if (base === undefined) return undefined;
+  let next = base;
+  let filled = 0;
+  let frame = 0;
+  const end = ctts.at + 8 * ctts.count;
+  for (let at = ctts.at; at < end && frame < count; at += 8) {
+    const run = view.getUint32(at);
+    const shift = (view.getInt32(at + 4) - origin) / delta;
+    const moved = shift | 0;
+    if (moved !== shift) return undefined;
+    const stop = frame + run < count ? frame + run : count;
+    for (; frame < stop; frame += 1) {
+      const ahead = frame + moved - next;
+      if (ahead < 0 || ahead >= deepestReorder) return undefined;
+      const mark = 1 << ahead;
+      if ((filled & mark) !== 0) return undefined;
+      filled |= mark;
+      while ((filled & 1) !== 0) {
+        filled >>>= 1;
+        next += 1;
+      }
+    }
+  }
+  return frame === count && filled === 0 ? origin + base * delta : undefined;
+}
+
+/** The lowest place among the first pictures, counted in frames from where the first one lies. */
+function leastPlace(view: DataView, ctts: Table, count: number, origin: number, delta: number): number | undefined {
+  let frame = 0;
+  let least = 0;
+  for (let entry = 0; entry < ctts.count && frame <= deepestReorder && frame < count; entry += 1) {
+    const shift = (view.getInt32(ctts.at + 8 * entry + 4) - origin) / delta;
+    if (view.getUint32(ctts.at + 8 * entry) > 0 && frame + shift < least) least = frame + shift;
+    frame += view.getUint32(ctts.at + 8 * entry);
+  }
+  return Number.isInteger(least) ? least : undefined;
+}
+
+/** Sorts times within the depth a decoder may reorder and hands out the intervals as runs. */
+function sortedIntervals(
+  view: DataView,
+  stts: Table,
+  ctts: Table,
+  count: number,
+  each: ((ticks: number, count: number) => void) | undefined,
+): { first: number; last: number } {
+  const sorter = intervalSorter(each);
+  let offsets = -1;
+  let offsetLeft = 0;
+  let offset = 0;
+  let time = 0;
+  let frame = 0;
+  for (let entry = 0; entry < stts.count; entry += 1) {
+    const run = view.getUint32(stts.at + 8 * entry);
+    const delta = view.getUint32(stts.at + 8 * entry + 4);
+    for (let place = 0; place < run && frame < count; place += 1, frame += 1) {
+      while (offsetLeft === 0) {
+        offsets += 1;
+        // Pictures past the end of the offsets have none.
+        if (offsets >= ctts.count) {
+          offset = 0;
+          offsetLeft = Infinity;
+          break;
+        }
+        offsetLeft = view.getUint32(ctts.at + 8 * offsets);
+        offset = view.getInt32(ctts.at + 8 * offsets + 4);
+      }
+      offsetLeft -= 1;
+      sorter.add(time + offset);
+      time += delta;
+    }
+  }
+  return sorter.finish();
+}
+
+/** Takes picture times in decode order and gives the intervals in time order; deeper disorder gives negative ones. */
+export function intervalSorter(each: ((ticks: number, count: number) => void) | undefined): {
+  add(time: number): void;
+  finish(): { first: number; last: number };
+} {
+  const held = new Float64Array(deepestReorder + 2);
+  let length = 0;
+  let first = Infinity;
+  let last = -Infinity;
+  let previous = Number.NaN;
+  let interval = 0;
+  let run = 0;
+  const give = (time: number): void => {
+    if (time < first) first = time;
+    if (time > last) last = time;
+    const ticks = time - previous;
+    previous = time;
+    if (Number.isNaN(ticks)) return;
+    if (ticks === interval) run += 1;
+    else {
+      if (run > 0) each?.(interval, run);
+      interval = ticks;
+      run = 1;
+    }
+  };
+  return {
+    add(time) {
+      let place = length;
+      while (place > 0 && (held[place - 1] as number) > time) {
+        held[place] = held[place - 1] as number;
+        place -= 1;
+      }
+      held[place] = time;
+      length += 1;
+      if (length > deepestReorder) {
+        give(held[0] as number);
+        held.copyWithin(0, 1, length);
+        length -= 1;
+      }
+    },
+    finish() {
+      for (let place = 0; place < length; place += 1) give(held[place] as number);
+      length = 0;
+      if (run > 0) each?.(interval, run);
+      run = 0;
+      return { first, last };
+    },
+  };
+}

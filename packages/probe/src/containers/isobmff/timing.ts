@@ -1,0 +1,183 @@
+import { type Rate, rate, standardRates, type Timing, toNumber } from "@goodgate/model";
+
+/** The intervals between shown pictures in time order, as runs; the time the last picture lasts is not among them. */
+export interface IntervalRuns {
+  readonly timescale: number;
+  /** Calls `each` with every run of equal intervals. Can be called again. */
+  visit(each: (ticks: number, count: number) => void): void;
+}
+
+/** Kinds of interval that are told apart; a file with more is variable whatever the rest says. */
+const mostKinds = 65_536;
+/** Kinds listed in the report. */
+const listedKinds = 32;
+/** Slips listed with their place. */
+const listedSlips = 256;
+/**
+ * Largest share of intervals that may be slips. Above it single frames are not missing from a constant clip: the clip
+ * is variable. House limit; the rule that grades lost frames is stricter.
+ */
+const mostSlipShare = 0.1;
+/** A rate is that of the standard when the total length differs by no more than this share (telling 30 from 29.97). */
+const snapShare = 2e-4;
+/** A clip so short in ticks that one tick is a larger share than this cannot be snapped by ticks. */
+const tickShare = 0.02;
+
+const candidates = standardRates.map((standard) => ({ standard, perSecond: toNumber(standard) }));
+
+/**
+ * The frame rate of `intervals` intervals that last `ticks` in all: the standard rate whose total is nearest, if it is
+ * within one tick or 200 parts per million of the total, else the exact quotient.
+ */
+export function rateOf(ticks: number, intervals: number, timescale: number): Rate {
+  let best = candidates[0];
+  let error = Infinity;
+  for (const candidate of candidates) {
+    const off = Math.abs(ticks - (intervals * timescale) / candidate.perSecond);
+    if (off < error) {
+      error = off;
+      best = candidate;
+    }
+  }
+  const near = error <= snapShare * ticks || (error <= 1 && tickShare * ticks >= 1);
+  return best !== undefined && near ? best.standard : rate(intervals * timescale, ticks);
+}
+
+/** Adds up interval lengths. */
+interface Tally {
+  readonly counts: Map<number, number>;
+  intervals: number;
+  ticks: number;
+  least: number;
+  most: number;
+}
+
+/**
+ * How regular the pictures come and the rate that follows from it; undefined when there are no two pictures. A clip
+ * whose intervals differ by one tick is constant on a coarse clock; one with holes of whole frames has its nominal rate.
+ */
+export function timingOf(runs: IntervalRuns): { readonly timing: Timing; readonly frameRate?: Rate } | undefined {
+  const { timescale } = runs;
+  const tally: Tally = { counts: new Map(), intervals: 0, ticks: 0, least: Infinity, most: -Infinity };
+  runs.visit((ticks, count) => {
+    const { counts } = tally;
+    tally.intervals += count;
+    tally.ticks += ticks * count;
+    if (ticks < tally.least) tally.least = ticks;
+    if (ticks > tally.most) tally.most = ticks;
+    const known = counts.get(ticks);
+    if (known !== undefined || counts.size < mostKinds) counts.set(ticks, (known ?? 0) + count);
+  });
+  if (tally.intervals === 0) return undefined;
+  const sorted = [...tally.counts].sort((a, b) => a[0] - b[0]);
+  const median = medianOf(sorted, tally.intervals);
+  const base = {
+    timescale,
+    medianTicks: median,
+    leastTicks: tally.least,
+    mostTicks: tally.most,
+    histogram: sorted
+      .map(([ticks, count]) => ({ ticks, count }))
+      .sort((a, b) => b.count - a.count || a.ticks - b.ticks)
+      .slice(0, listedKinds),
+    slips: [],
+    lostFrames: 0,
+    offShare: offShareOf(sorted, median, tally.intervals),
+  };
+  if (median <= 0) return { timing: { ...base, kind: "variable" } };
+  if (tally.most - median <= 1 && median - tally.least <= 1) {
+    const kind = tally.least === tally.most ? "constant" : "rounded";
+    return { timing: { ...base, kind }, frameRate: rateOf(tally.ticks, tally.intervals, timescale) };
+  }
+  return withHoles(runs, tally, sorted, median, base);
+}
+
+/** The lower median of a sorted list of counted lengths. */
+function medianOf(sorted: readonly (readonly [number, number])[], intervals: number): number {
+  let left = Math.ceil(intervals / 2);
+  for (const [ticks, count] of sorted) {
+    left -= count;
+    if (left <= 0) return ticks;
+  }
+  return sorted[sorted.length - 1]?.[0] ?? 0;
+}
+
+function offShareOf(sorted: readonly (readonly [number, number])[], median: number, intervals: number): number {
+  let off = 0;
+  let seen = 0;
+  for (const [ticks, count] of sorted) {
+    const distance = Math.abs(ticks - median);
+    seen += count;
+    if (distance > 1 && distance > 0.05 * median) off += count;
+  }
+  // Kinds past the bound were not kept: nothing is known of them, so they are counted as off.
+  return (off + intervals - seen) / intervals;
+}
+
+/** How many whole frames an interval lasts when it is a hole; 0 when it is neither a frame nor a hole. */
+function framesIn(ticks: number, median: number): number {
+  if (Math.abs(ticks - median) <= 1) return 1;
+  const frames = Math.round(ticks / median);
+  // The median itself is rounded by up to half a tick, which adds up over the hole.
+  return frames >= 2 && Math.abs(ticks - frames * median) <= Math.max(0.1 * median, 1 + frames / 2) ? frames : 0;
+}
+
+function withHoles(
+  runs: IntervalRuns,
+  tally: Tally,
+  sorted: readonly (readonly [number, number])[],
+  median: number,
+  base: Omit<Timing, "kind">,
+): { readonly timing: Timing; readonly frameRate: Rate } {
+  const { timescale } = runs;
+  let holes = 0;
+  let lostFrames = 0;
+  let whole = tally.counts.size < mostKinds;
+  for (const [ticks, count] of sorted) {
+    const frames = framesIn(ticks, median);
+    if (frames === 0) whole = false;
+    else if (frames > 1) {
+      holes += count;
+      lostFrames += (frames - 1) * count;
+    }
+  }
+  if (!whole || holes > Math.max(1, mostSlipShare * tally.intervals)) {
+    return { timing: { ...base, kind: "variable" }, frameRate: modeRate(sorted, timescale) };
+  }
+  const slips: { frame: number; seconds: number; ticks: number; lost: number }[] = [];
+  let frame = 0;
+  let at = 0;
+  runs.visit((ticks, count) => {
+    const frames = framesIn(ticks, median);
+    if (frames > 1) {
+      for (let place = 0; place < count && slips.length < listedSlips; place += 1) {
+        slips.push({ frame: frame + place, seconds: (at + place * ticks) / timescale, ticks, lost: frames - 1 });
+      }
+    }
+    frame += count;
+    at += count * ticks;
+  });
+  const frameRate = rateOf(tally.ticks, tally.intervals + lostFrames, timescale);
+  return { timing: { ...base, kind: "slips", slips, lostFrames }, frameRate };
+}
+
+/** The rate of the most frequent interval, together with those one tick beside it. */
+function modeRate(sorted: readonly (readonly [number, number])[], timescale: number): Rate {
+  let mode = 0;
+  let most = 0;
+  for (const [ticks, count] of sorted) {
+    if (ticks > 0 && count > most) {
+      most = count;
+      mode = ticks;
+    }
+  }
+  let intervals = 0;
+  let ticksInAll = 0;
+  for (const [ticks, count] of sorted) {
+    if (ticks > 0 && Math.abs(ticks - mode) <= 1) {
+      intervals += count;
+      ticksInAll += ticks * count;
+    }
+  }
+  return rateOf(ticksInAll, intervals, timescale);
+}
