@@ -13,7 +13,7 @@ const origin: KeyOrder = { keys: ["kind", "file", "place", "reader"] };
 const amount: KeyOrder = { keys: ["value", "unit", "text", "origin"] };
 
 const fact: KeyOrder = {
-  keys: ["state", "value", "decimal", "unit", "text", "origin", "why", "series", "witnesses"],
+  keys: ["state", "value", "decimal", "unit", "labelsPerSecond", "text", "origin", "why", "series", "witnesses"],
   inside: {
     origin,
     series: { keys: ["typical", "first", "least", "most", "records", "coverage", "points"] },
@@ -62,7 +62,7 @@ const clip: KeyOrder = {
     "bytesRead",
   ],
   inside: {
-    parts: { keys: ["path", "role", "bytes", "modified"] },
+    parts: { keys: ["path", "role", "bytes", "frames", "modified"] },
     plan: { keys: ["use", "speed", "percent", "cadence", "timelineSeconds"] },
     uses: {
       keys: ["use", "sceneSpeed", "speed", "cadence", "clean", "angleDegrees", "verdict", "timelineSeconds"],

@@ -10,6 +10,9 @@ export { parseReport, ReportError } from "../parse-report.ts";
  */
 export const renderJson = (report: Report): string => `${written(report, reportOrder, "")}\n`;
 
+/** Any plain value as JSON in the same form, keys by name. Half a surrogate pair is escaped, as JSON itself does. */
+export const jsonText = (value: unknown): string => written(value, undefined, "");
+
 function written(value: unknown, order: KeyOrder | undefined, indent: string): string {
   if (typeof value === "string") return quoted(value);
   if (Array.isArray(value)) return list(value, order, indent);

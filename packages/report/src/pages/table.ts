@@ -61,11 +61,7 @@ function answer(report: Report, across: number, ink: Paint): readonly string[] {
     `CLEAN ${counts.clean}. Not copied: keep the card.`;
   const assumed = assumedItems(report);
   const brief = `${briefText(report)}${assumed.length === 0 ? "" : `; assumed: ${assumed.join(", ")}`}`;
-  const opening = [
-    ...says.map(ink.bold),
-    ...wrapped(tally, across, 2, 2),
-    ...labelled("BRIEF", brief, across, 1),
-  ];
+  const opening = [...says.map(ink.bold), ...wrapped(tally, across, 2, 2), ...labelled("BRIEF", brief, across, 1)];
 
   const again = groupFindings(report, "reshoot").filter((group) => group.clips.length > 0);
   const flight = report.nextFlight;
