@@ -18,7 +18,8 @@ export async function buildFactsPage(
   const positions = options.positions !== false;
   if (options.jsonl === true) {
     const lines = new Map<string, unknown>();
-    for (const skipped of reading.skipped) lines.set(skipped.path, flatNotFootage(skipped.path));
+    // Skipped folders have no size and are no files.
+    for (const { path, bytes } of reading.skipped) if (bytes !== undefined) lines.set(path, flatNotFootage(path));
     for (const still of reading.stills) for (const file of still.files) lines.set(file.path, flatNotFootage(file.path));
     for (const clip of reading.clips) {
       for (const file of clip.files) {
