@@ -33,10 +33,14 @@ export function clipTimeAxis(seconds: number, y: number): { readonly x: Axis; re
     x,
     marks: [
       strokes("axis", [[plotLeft, y, plotRight, y], ...times.map((t) => tick(x.at(t), y))]),
-      ...times.map((t, place) => text(place === 0 ? "num" : "num mid", x.at(t), y + 15, clockText(t))),
+      ...times.map((t, place) => text(timeLook(place, x.at(t)), x.at(t), y + 15, clockText(t))),
     ],
   };
 }
+
+/** A label at an edge leans inwards, so that the frame does not cut it. */
+const timeLook = (place: number, x: number): string =>
+  place === 0 ? "num" : x > plotRight - 16 ? "num end" : "num mid";
 
 const tick = (x: number, y: number): readonly [number, number, number, number] => [x, y, x, y + 4];
 

@@ -2,7 +2,7 @@ import { scaleUtc } from "d3-scale";
 import type { ClipReport, Report } from "../schema.ts";
 import { axis, type Axis, plotLeft, plotRight, stopAxis, valueAxis } from "./axes.ts";
 import { type Mark, type Picture, pictureWidth, rect, type Shape, shapes, strokes, text } from "./picture.ts";
-import { factNumber, factParts, grouped, lightPoints, numberFrom, short, span, valueAt } from "./values.ts";
+import { factNumber, grouped, lightPoints, numberFrom, readFact, short, span, valueAt } from "./values.ts";
 import { allowedAngles, viewedDegreesPerSecond } from "./shutter-picture.ts";
 
 interface Moment {
@@ -16,15 +16,25 @@ interface Moment {
 const panel = 62;
 const gap = 24;
 
-/** When a clip began, in milliseconds as the report counts them; undefined when not known or not to be believed. */
-export function startMilliseconds(clip: Pick<ClipReport, "facts">): number | undefined {
-  const created = factParts(clip, "createdAt");
-  if (created === undefined || typeof created["suspect"] === "string") return undefined;
-  return numberFrom(created["epochMilliseconds"]);
+/** A start as the report writes it: ISO 8601, with or without a zone. */
+const isoStart = /^(\d{4}-\d\d-\d\d)[T ](\d\d:\d\d(?::\d\d(?:\.\d+)?)?)(Z|[+-]\d\d:?\d\d)?/;
+
+/** When a clip began, as the clip itself writes it; undefined when not known or not to be believed. */
+export function startOf(
+  clip: Pick<ClipReport, "facts">,
+): { readonly milliseconds: number; readonly day: string; readonly time: string } | undefined {
+  const created = readFact(clip, "createdAt");
+  if (typeof created?.value !== "string" || created.text?.includes("not to be believed") === true) return undefined;
+  const match = isoStart.exec(created.value);
+  if (match === null) return undefined;
+  const [, day = "", time = ""] = match;
+  // The clip's own wall clock, whatever its zone: clips of one card share it.
+  const milliseconds = Date.parse(`${day}T${time}Z`);
+  return Number.isFinite(milliseconds) ? { milliseconds, day, time } : undefined;
 }
 
 function moment(clip: ClipReport, brief: Report["brief"]): Moment | undefined {
-  const at = startMilliseconds(clip);
+  const at = startOf(clip)?.milliseconds;
   if (at === undefined) return undefined;
   const points = lightPoints(clip);
   const light = points[Math.floor(points.length / 2)]?.[1] ?? valueAt(points, 0);

@@ -39,7 +39,7 @@ export function lightPicture(clip: ClipReport, brief: Report["brief"]): Picture 
   if (ceiling !== undefined) {
     const y = isoAxis.at(ceiling);
     isoMarks.push(strokes("bound", [[plotLeft, y, plotRight, y]]));
-    isoMarks.push(text("small end", plotRight - 3, y - 4, `ceiling ${short(ceiling)}`));
+    isoMarks.push(text("small end", plotRight - 3, gain.most > ceiling ? y + 13 : y - 4, `ceiling ${short(ceiling)}`));
   }
   isoMarks.push(stepLine("data", placed(iso, isoAxis), plotRight));
 

@@ -11,7 +11,7 @@ const mostPaths = 60;
 /** Metres of one degree of latitude, near enough for a sketch: the mean earth radius of 6371 km. */
 const metresPerDegree = 111_195;
 
-/** A sketch of where the clips were recorded, drawn from their own records without any map; undefined without positions. */
+/** A sketch of where the clips were recorded, drawn from their own records without any map; undefined unless there are two places. */
 export function mapPicture(report: Pick<Report, "clips" | "audit">): Picture | undefined {
   if (!report.audit.positions) return undefined;
   const flown = report.clips.flatMap((clip) => {
@@ -21,7 +21,8 @@ export function mapPicture(report: Pick<Report, "clips" | "audit">): Picture | u
   });
   const all = flown.flatMap(({ first, path }) => [first, ...path]);
   const [start] = all;
-  if (start === undefined) return undefined;
+  // One place alone is not worth a sketch.
+  if (start === undefined || !all.some((place) => place[0] !== start[0] || place[1] !== start[1])) return undefined;
   // Longitudes are counted from the first place, so that a card flown across the date line stays together.
   const east = ([, longitude]: Place): number => ((longitude - start[1] + 540) % 360) - 180;
   let south = Infinity;
@@ -77,7 +78,7 @@ export function mapPicture(report: Pick<Report, "clips" | "audit">): Picture | u
   return {
     id: "map",
     title: "Where the clips were recorded",
-    says: `${grouped(flown.length)} of ${grouped(report.clips.length)} clips have a position; they lie within ${
+    says: `${grouped(flown.length)} of ${grouped(report.clips.length)} clips have a position: they lie within ${
       spread >= 1000 ? `${(spread / 1000).toFixed(1)} km` : `${spread} m`
     }. A sketch from the clips' own records, without a map.`,
     width: pictureWidth,

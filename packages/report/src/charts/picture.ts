@@ -94,6 +94,9 @@ export function stepLine(look: string, points: readonly (readonly [number, numbe
   return { kind: "path", look, d: d === "" ? "" : `${d}H${place(endX)}` };
 }
 
+/** Path data as it may stand in a page: a path with anything but numbers and drawing letters is not drawn at all. */
+export const outline = (d: string): string => (/^[MmLlHhVvAaZz\d.,\- ]*$/.test(d) ? d : "");
+
 /** Shapes that stand for verdicts wherever points are drawn: a meaning never hangs on colour alone. */
 export type Shape = "clean" | "workable" | "unknown" | "reshoot";
 

@@ -1,9 +1,9 @@
 import { Eta } from "eta/core";
-import type { Motion, Picture } from "../charts/picture.ts";
+import { type Motion, outline, type Picture } from "../charts/picture.ts";
 import { grouped } from "../charts/values.ts";
 import type { Report } from "../schema.ts";
-import { cardView, reshootLines, settingsLines, unknownLines } from "./html/card-view.ts";
-import { clientScript } from "./html/client.ts";
+import { cardView, nextSays, reshootLines, settingsLines, unknownLines } from "./html/card-view.ts";
+import { clientScript, earlyScript } from "./html/client.ts";
 import { type ClipKeys, clipKeys, clipRow, worstFirst } from "./html/clip-row.ts";
 import { clipSheet } from "./html/clip-sheet.ts";
 import { packed, policyHash } from "./html/packing.ts";
@@ -26,7 +26,7 @@ export interface HtmlOptions {
 }
 
 /** Sheets that stand in the page itself, worst clips first; they are there without script and on paper. */
-export const sheetsInPage = 100;
+export const sheetsInPage = 60;
 /** Sheets packed together; opening one unpacks its neighbours too, in a few milliseconds. */
 const sheetsInChunk = 40;
 /** Kinds of motion given to bars; a card has a handful, a hostile one could have one a clip. */
@@ -88,16 +88,17 @@ export async function renderHtml(report: Report, options: HtmlOptions = {}): Pro
   const policy = [
     "default-src 'none'",
     `style-src '${await policyHash(style)}'`,
-    `script-src '${await policyHash(clientScript)}'`,
+    `script-src '${await policyHash(earlyScript)}' '${await policyHash(clientScript)}'`,
     "base-uri 'none'",
     "form-action 'none'",
   ].join("; ");
   const keys = report.clips.map(clipKeys);
   return eta.render("@page", {
     report,
-    view,
+    view: { ...view, pictures: view.pictures.map((picture) => ({ ...picture, outline })) },
     policy,
     style,
+    early: earlyScript,
     script: clientScript,
     columns,
     sheets,
@@ -108,6 +109,7 @@ export async function renderHtml(report: Report, options: HtmlOptions = {}): Pro
     reshoot: reshootLines(report),
     open: unknownLines(report),
     settings: settingsLines(report),
+    nextSays: nextSays(report),
     shown: `${grouped(report.clips.length)} ${report.clips.length === 1 ? "clip" : "clips"}.`,
     unprinted:
       attention > sheetsInPage
@@ -116,12 +118,12 @@ export async function renderHtml(report: Report, options: HtmlOptions = {}): Pro
   });
 }
 
-/** Notes the motions of a picture; past the bound the bar stands still. */
-function withMotions(picture: Picture, motions: Map<string, Motion>): Picture {
+/** A picture ready for its template; its motions are noted, past the bound a bar stands still. */
+function withMotions(picture: Picture, motions: Map<string, Motion>): Picture & { readonly outline: typeof outline } {
   for (const { motion } of picture.movers ?? []) {
     if (motions.size < mostMotions || motions.has(motion.name)) motions.set(motion.name, motion);
   }
-  return picture;
+  return { ...picture, outline };
 }
 
 /** Keys column by column, which is half the size of one record a clip. */

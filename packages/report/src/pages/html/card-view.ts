@@ -3,10 +3,11 @@ import { mapPicture } from "../../charts/map-picture.ts";
 import type { Picture } from "../../charts/picture.ts";
 import { ratesPicture } from "../../charts/rates-picture.ts";
 import { clockText, grouped, short } from "../../charts/values.ts";
+import { bytesText } from "../../fact-values.ts";
 import type { ClipReport, Report } from "../../schema.ts";
 import { worstFindings } from "./clip-row.ts";
 import { findingLines, type FindingLines } from "./clip-sheet.ts";
-import { briefValue, bytesText, count, factLabel, plainWords, rateName, shutterName, splitPath } from "./words.ts";
+import { briefValue, count, factLabel, plainWords, rateName, shutterName, splitPath } from "./words.ts";
 
 /** A link to a clip's sheet. */
 export interface ClipLink {
@@ -100,6 +101,10 @@ export const settingsLines = (report: Report): readonly SettingsLine[] =>
       cannot: row.cannot.join("; "),
       possible: row.possible,
     }));
+
+/** What is said of the next flight beyond its rows: the light and where it is known from. */
+export const nextSays = (report: Report): readonly string[] =>
+  (report.nextFlight?.says ?? []).filter((line) => !(report.nextFlight?.rows ?? []).some(({ says }) => says === line));
 
 /** Everything the page prints about the card as a whole. */
 export interface CardView {

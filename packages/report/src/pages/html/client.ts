@@ -1,3 +1,6 @@
+/** Runs before the page is laid out: the sheets that wait for their click are then never laid out at all. */
+export const earlyScript = 'document.documentElement.className = "js";';
+
 /**
  * The page's own program. Without it the page is whole but for sorting, filtering and the sheets that were packed; it
  * adds no text from the report but what the template engine has escaped already.
@@ -6,7 +9,6 @@ export const clientScript = String.raw`"use strict";
 (() => {
 const $ = (s, root = document) => root.querySelector(s);
 const all = (s, root = document) => Array.from(root.querySelectorAll(s));
-document.documentElement.classList.add("js");
 const keys = JSON.parse($("#keys").textContent);
 const table = $("table.clips"), body = table.tBodies[0], head = all("thead th[data-key]", table);
 const rows = Array.from(body.rows);
@@ -113,6 +115,7 @@ const open = async (i) => {
   cell.append(sheet, close);
   row.append(cell);
   for (const button of all("button.play", sheet)) button.hidden = false;
+  if (matchMedia("(max-width:760px)").matches) for (const box of all("details.box", sheet)) box.open = false;
   opened.set(i, row);
   rows[i].after(row);
   linkOf(i).setAttribute("aria-expanded", "true");
@@ -163,6 +166,7 @@ addEventListener("beforeprint", () => {
     const sheet = sheets.get(i);
     if (!sheet) continue;
     sheet.hidden = rows[i].hidden;
+    for (const box of all("details.box", sheet)) box.open = true;
     sheet.classList.toggle("printed", keys.verdict[i] < 3 || opened.has(i));
     home.append(sheet);
   }

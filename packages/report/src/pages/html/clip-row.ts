@@ -1,6 +1,6 @@
 import { captureLabel } from "../../charts/rates-picture.ts";
-import { startMilliseconds } from "../../charts/day-picture.ts";
-import { clockText, factNumber, factParts, numberFrom, readFact, short } from "../../charts/values.ts";
+import { startOf } from "../../charts/day-picture.ts";
+import { clockText, factNumber, numberFrom, readFact, short } from "../../charts/values.ts";
 import type { ClipReport } from "../../schema.ts";
 import { splitPath } from "./words.ts";
 
@@ -91,7 +91,7 @@ export function clipKeys(clip: ClipReport): ClipKeys {
   const label = captureLabel(clip);
   return {
     verdict: worstFirst.indexOf(clip.verdict),
-    start: startMilliseconds(clip) ?? null,
+    start: startOf(clip)?.milliseconds ?? null,
     length: rounded(factNumber(clip, "durationSeconds")),
     rate: rounded(factNumber(clip, "captureRate") ?? factNumber(clip, "frameRate")),
     rateLabel: label,
@@ -107,10 +107,8 @@ const rounded = (value: number | undefined): number | null => (value === undefin
 
 /** Month, day and time of the start as written in the clip; without the year, which the card line has. */
 function startText(clip: ClipReport): string {
-  const created = factParts(clip, "createdAt");
-  const text = typeof created?.["text"] === "string" ? created["text"] : undefined;
-  const match = text === undefined ? null : /^\d{4}-(\d\d-\d\d)[T ](\d\d:\d\d)/.exec(text);
-  return match === null || typeof created?.["suspect"] === "string" ? nothing : `${match[1]} ${match[2]}`;
+  const start = startOf(clip);
+  return start === undefined ? nothing : `${start.day.slice(5)} ${start.time.slice(0, 5)}`;
 }
 
 function isoText(clip: ClipReport): string {

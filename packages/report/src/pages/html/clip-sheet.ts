@@ -4,9 +4,10 @@ import { lightPicture } from "../../charts/light-picture.ts";
 import type { Picture } from "../../charts/picture.ts";
 import { shutterPicture } from "../../charts/shutter-picture.ts";
 import { clockText, numberFrom, short } from "../../charts/values.ts";
+import { bytesText } from "../../fact-values.ts";
 import type { ClipReport, FactReport, FindingReport, Report } from "../../schema.ts";
 import { useWord, worstFindings } from "./clip-row.ts";
-import { bytesText, count, factLabel, plainWords, speedText, splitPath } from "./words.ts";
+import { count, factLabel, plainWords, speedText, splitPath } from "./words.ts";
 
 /** One finding as the page prints it. */
 export interface FindingLines {

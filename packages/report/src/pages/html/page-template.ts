@@ -9,15 +9,12 @@ export const pageTemplate = `<!doctype html>
 <meta name="referrer" content="no-referrer">
 <title>goodgate report: <%= it.view.title %></title>
 <style><%~ it.style %></style>
+<script><%~ it.early %></script>
 </head>
 <body>
 <a class="skip" href="#clips">Skip to the clips</a>
 <svg class="defs" aria-hidden="true" width="0" height="0"><defs>
 <pattern id="hatch" width="6" height="6" patternUnits="userSpaceOnUse"><path class="hatch" d="M-1,7L7,-1M-1,1L1,-1M5,7L7,5"/></pattern>
-<symbol id="m-clean" viewBox="0 0 16 16"><circle cx="8" cy="8" r="5"/></symbol>
-<symbol id="m-workable" viewBox="0 0 16 16"><path d="M8,1.5L15,14H1z"/></symbol>
-<symbol id="m-unknown" viewBox="0 0 16 16"><circle cx="8" cy="8" r="5.5" class="ring"/><path class="ring" d="M8,4.5v4M8,10v1.8"/></symbol>
-<symbol id="m-reshoot" viewBox="0 0 16 16"><path d="M0,0H16V16H0z"/><path class="cross" d="M4,4L12,12M12,4L4,12"/></symbol>
 </defs></svg>
 <header class="top"><p><b class="name">goodgate</b> <%= it.view.cardLine %></p></header>
 <main>
@@ -26,25 +23,25 @@ export const pageTemplate = `<!doctype html>
 <% if (it.report.partial) { %><p class="partial">This audit was interrupted: clips it did not reach are listed under “Not looked at”.</p><% } %>
 <div class="first">
 <% if (it.reshoot.shown.length > 0) { %><section class="again" aria-labelledby="again"><h2 id="again">Reshoot</h2><%~ include("@lines", it.reshoot) %></section><% } %>
-<% if (it.report.nextFlight) { %><p class="caution"><svg class="m" aria-hidden="true" viewBox="0 0 16 16"><use href="#m-workable"/></svg> <%= it.report.nextFlight.caution %></p>
+<% if (it.report.nextFlight) { %><p class="caution"><%= it.report.nextFlight.caution %></p>
 <section class="next" aria-labelledby="next"><h2 id="next">Next settings</h2>
 <% if (it.settings.length > 0) { %><table class="settings" role="table"><thead role="rowgroup"><tr role="row"><th role="columnheader" scope="col" class="n">Rate fps</th><th role="columnheader" scope="col" class="n">Shutter s</th><th role="columnheader" scope="col" class="n">ND</th><th role="columnheader" scope="col" class="n">ISO</th><th role="columnheader" scope="col" class="n">Angle °</th><th role="columnheader" scope="col">Serves</th></tr></thead><tbody role="rowgroup">
 <% for (const s of it.settings) { %><tr role="row" class="<%= s.possible ? "can" : "cannot" %>"><td role="cell" class="n"><%= s.rate %></td><td role="cell" class="n"><%= s.shutter %></td><td role="cell" class="n"><%= s.nd %></td><td role="cell" class="n"><%= s.iso %></td><td role="cell" class="n"><%= s.angle %></td><td role="cell"><% if (!s.possible) { %><b>not in this light</b> <% } %><%= s.uses %><% if (s.cannot) { %> <i><%= s.cannot %></i><% } %></td></tr>
 <% } %></tbody></table><% } %>
-<% for (const line of it.report.nextFlight.says) { %><p class="soft"><%= line %></p><% } %></section><% } %>
+<% for (const line of it.nextSays) { %><p class="soft"><%= line %></p><% } %></section><% } %>
 </div>
-<ul class="counts"><% for (const c of it.view.counts) { %><li><b><%= c.clips %></b> <%~ include("@verdict", c.verdict) %></li><% } %></ul>
+<ul class="counts"><% for (const c of it.view.counts) { %><li><b><%= c.clips %></b> <%~ include("@verdict", { word: c.verdict }) %></li><% } %></ul>
 <p class="soft">Brief: <%= it.view.briefLine %>. <%= it.view.usable %> This report proves no copy: keep the card until one is made and checked.</p>
 <% if (it.open.shown.length > 0 || (it.report.unknown ?? []).length > 0) { %><section aria-labelledby="open"><h2 id="open">Not judged</h2><%~ include("@lines", it.open) %>
 <% if ((it.report.unknown ?? []).length > 0) { %><ul class="lines"><% for (const u of it.report.unknown) { %><li><%= u.says %> <%= u.supply %></li><% } %></ul><% } %></section><% } %>
 </section>
 <nav aria-label="Parts of this report"><a href="#clips">Clips</a> <% if (it.view.pictures.length > 0) { %><a href="#pictures">Pictures</a> <% } %><a href="#card">Card</a> <a href="#brief">Brief</a> <a href="#audit">Audit</a></nav>
 <% if (it.view.pictures.length > 0) { %><section id="pictures" aria-labelledby="pictures-h"><h2 id="pictures-h">The card in pictures</h2>
-<p class="key" aria-label="Marks">Marks: <% for (const v of ["clean", "workable", "unknown", "reshoot"]) { %><%~ include("@verdict", v) %> <% } %></p>
+<p class="key" aria-label="Marks">Marks: <% for (const v of ["clean", "workable", "unknown", "reshoot"]) { %><%~ include("@verdict", { word: v }) %> <% } %></p>
 <div class="pics"><% for (const p of it.view.pictures) { %><%~ include("@picture", p) %><% } %></div></section><% } %>
 <section id="clips" aria-labelledby="clips-h" tabindex="-1"><h2 id="clips-h">Clips</h2>
 <form class="tools" hidden role="search" aria-label="Clips shown">
-<fieldset><legend>Verdict</legend><% for (const v of ["reshoot", "unknown", "workable", "clean"]) { %><label class="tick"><input type="checkbox" name="verdict" value="<%= v %>" checked> <%~ include("@verdict", v) %></label><% } %></fieldset>
+<fieldset><legend>Verdict</legend><% for (const v of ["reshoot", "unknown", "workable", "clean"]) { %><label class="tick"><input type="checkbox" name="verdict" value="<%= v %>" checked> <%~ include("@verdict", { word: v }) %></label><% } %></fieldset>
 <label>Use <select name="use"><option value="">all</option><option value="real time">real time</option><option value="slow">slow</option><option value="none">no clean use</option></select></label>
 <label>Rate <select name="rate"><option value="">all</option><% for (const r of it.rates) { %><option><%= r %></option><% } %></select></label>
 <label class="sort">Sort <select name="sort"><option value="">as on the card</option><% for (const c of it.columns) { if (c.key) { %><option value="<%= c.key %>"><%= c.name %></option><% } } %></select></label>

@@ -23,6 +23,7 @@ svg{forced-color-adjust:none}}
 `;
 
 const layout = `
+:root{--ground:var(--bg)}
 *{box-sizing:border-box}
 html{scroll-padding-top:3.5rem;-webkit-text-size-adjust:100%}
 body{margin:0;background:var(--bg);color:var(--ink);font:15px/1.45 system-ui,sans-serif;font-variant-numeric:tabular-nums lining-nums;overflow-wrap:anywhere}
@@ -49,8 +50,7 @@ small{font-size:.86em;color:var(--soft)}
 .again{grid-column:1;grid-row:1}.next{grid-column:2;grid-row:1}.caution{grid-column:1/-1;grid-row:2}
 .next:first-child,.caution:first-child{grid-column:1/-1}
 .caution:first-child{grid-row:1}.caution:first-child+.next{grid-column:1/-1;grid-row:2}
-.caution{border-left:6px solid var(--workable);padding:6px 0 6px 12px;margin:8px 0 4px;font-weight:600}
-.caution .m{fill:var(--workable)}
+.caution{border-left:6px solid var(--workable);padding:6px 0 6px 12px;margin:8px 0 4px;font-weight:500}
 .lines li{padding:6px 0;border-bottom:1px solid var(--faint)}
 .lines a{font-weight:700}
 .lines summary{cursor:pointer;color:var(--soft)}
@@ -68,12 +68,15 @@ td.n,th.n{white-space:nowrap;overflow-wrap:normal}
 .settings td.n:nth-child(-n+4){font-size:18px;font-weight:600}
 .settings .cannot td{color:var(--soft)}
 .small{width:auto;min-width:min(100%,460px)}
+.small td:last-child{min-width:16em}
 tbody th{font-weight:600}
 .tag{border:1px solid var(--line);border-radius:2px;padding:0 5px;font-size:.82em;white-space:nowrap;color:var(--ink)}
 .v{white-space:nowrap;font-weight:600}
-.m{width:.95em;height:.95em;vertical-align:-.1em;margin-right:.35em;fill:currentColor}
-.m .ring,.ring{fill:none;stroke:currentColor;stroke-width:2.4}
-.cross{stroke:var(--on-reshoot);stroke-width:2.4;fill:none}
+.v::before{content:"";display:inline-block;width:.8em;height:.8em;margin-right:.4em;vertical-align:-.04em;background:currentColor;forced-color-adjust:none}
+.v.clean::before{border-radius:50%;transform:scale(.8)}
+.v.workable::before{clip-path:polygon(50% 0,100% 100%,0 100%)}
+.v.unknown::before{background:none;border:.16em solid;border-radius:50%}
+.v.reshoot::before{clip-path:polygon(0 0,28% 0,50% 26%,72% 0,100% 0,100% 20%,70% 50%,100% 80%,100% 100%,72% 100%,50% 74%,28% 100%,0 100%,0 80%,30% 50%,0 20%)}
 .v.reshoot{color:var(--reshoot)}.v.unknown{color:var(--unknown)}.v.workable{color:var(--workable)}.v.clean{color:var(--clean)}
 .kv{display:flex;flex-wrap:wrap;gap:2px 26px}
 .kv div{display:flex;gap:7px}
@@ -93,21 +96,30 @@ input[type=checkbox]{min-height:0;width:18px;height:18px;accent-color:var(--ink)
 button{cursor:pointer;background:var(--raised)}
 .sort{display:none}
 .shown{color:var(--soft);margin-bottom:4px}
-.clips{table-layout:fixed}
-.clips thead th{position:sticky;top:0;z-index:2;background:var(--bg);padding:0 8px 0 0}
-.clips thead th.n{padding-right:16px}
-.clips thead th>span{display:inline-block;padding:6px 0}
-.clips thead button{width:100%;min-height:40px;text-align:inherit;border:0;background:none;padding:4px 0;font-weight:600;line-height:1.2}
-.clips thead button:hover span{text-decoration:underline}
+.clips>thead th{padding:0 8px 0 0}
+.clips>thead th.n{padding-right:16px}
+.clips>thead th>span{display:inline-block;padding:6px 0}
+.clips>thead small{display:block;font-weight:400}
+.clips>thead button{width:100%;min-height:40px;text-align:inherit;border:0;background:none;padding:4px 0;font-weight:600;line-height:1.2}
+.clips>thead button:hover span{text-decoration:underline}
 [aria-sort] button span::after{content:"\\2193";margin-left:4px}
 [aria-sort=ascending] button span::after{content:"\\2191"}
-.clips th:nth-child(1){width:104px}.clips th:nth-child(2){width:170px}.clips th:nth-child(3){width:112px}.clips th:nth-child(4){width:76px}.clips th:nth-child(5){width:76px}.clips th:nth-child(6){width:104px}.clips th:nth-child(7){width:74px}.clips th:nth-child(8){width:66px}.clips th:nth-child(9){width:98px}.clips th:nth-child(10){width:134px}
-.clips tbody th small{display:block}
-.clips tbody tr:not(.opened):hover{background:var(--raised)}
-.clips tr.opened>td{padding:0 0 14px;border-bottom:3px solid var(--ink)}
+.clips>tbody>tr>th small{display:block;font-weight:400}
+@media screen{
+.clips,.clips>thead,.clips>tbody{display:block}
+.clips>thead{position:sticky;top:0;z-index:2;background:var(--bg);border-bottom:2px solid var(--ink)}
+.clips>*>tr{display:grid;grid-template-columns:112px minmax(150px,1fr) 104px 66px 66px 104px 66px 58px 92px 138px minmax(0,2.6fr);border-bottom:1px solid var(--faint)}
+.clips>thead>tr{border:0}
+.clips>thead th{border:0;align-self:end}
+.clips>tbody>tr>*{border:0}
+.clips>tbody>tr:not(.opened){content-visibility:auto;contain-intrinsic-size:auto 54px}
+.clips>tbody>tr.opened,.clips>tbody>tr.opened>td{display:block}
+}
+.clips>tbody>tr:not(.opened):hover{background:var(--raised)}
+.clips>tbody>tr.opened>td{padding:0 0 14px;border-bottom:3px solid var(--ink)}
 tr[hidden]{display:none!important}
 .js #sheets{display:none}
-.sheet{padding:10px 18px 14px;background:var(--raised);border-top:3px solid var(--ink);margin-bottom:12px}
+.sheet{--ground:var(--raised);padding:10px 18px 14px;background:var(--raised);border-top:3px solid var(--ink);margin-bottom:12px}
 .sheet header{display:flex;gap:14px;align-items:baseline;flex-wrap:wrap}
 .sheet header h3{margin:0;font-size:18px}
 .plan{font-size:17px;margin:3px 0}
@@ -119,7 +131,8 @@ tr[hidden]{display:none!important}
 .grade{border:1px solid;padding:0 5px;border-radius:2px;font-size:.85em}
 .g-reshoot .grade{background:var(--reshoot);color:var(--on-reshoot);border-color:var(--reshoot)}
 .open li{padding:3px 0}
-.facts{columns:3 380px;column-gap:30px;font-size:14px}
+.facts{columns:3 380px;column-gap:30px;font-size:14px;margin-top:4px}
+.box summary{font-size:13px;letter-spacing:.04em;margin-top:16px;color:var(--soft);font-weight:700;border-bottom:1px solid var(--line)}
 .facts dl{display:grid;grid-template-columns:9.5em minmax(0,1fr);gap:8px;break-inside:avoid;padding:2px 0;border-bottom:1px solid var(--faint)}
 .facts dt{color:var(--soft)}
 .facts dd small{display:block}
@@ -137,7 +150,7 @@ const pictures = `
 .pic figcaption span{color:var(--soft);display:block}
 .key{display:flex;flex-wrap:wrap;gap:2px 18px}
 svg text{font:12px system-ui,sans-serif;fill:var(--ink);font-variant-numeric:tabular-nums}
-svg .small{fill:var(--soft)}
+svg .small{fill:var(--soft);paint-order:stroke;stroke:var(--ground);stroke-width:4px;stroke-linejoin:round}
 svg .label{font-weight:600}
 svg .end{text-anchor:end}svg .mid{text-anchor:middle}
 .axis,.tick,.grid,.bound,.data,.slip,.odd,.trail,.hatch{fill:none;stroke:var(--ink);stroke-width:1}
@@ -166,26 +179,34 @@ svg .end{text-anchor:end}svg .mid{text-anchor:middle}
 `;
 
 const narrow = `
+@media screen and (max-width:1000px){.first{display:block}.first h2{margin-top:16px}}
 @media screen and (max-width:1240px){
-.clips th:nth-child(10),.clips td:nth-child(10):not([colspan]),.clips th:nth-child(3),.clips td:nth-child(3){display:none}
-.clips th:nth-child(2){width:140px}.clips th:nth-child(6){width:92px}.clips th:nth-child(9){width:86px}
-.n,.clips thead th.n{padding-right:10px}
-.clips th:nth-child(4),.clips th:nth-child(5){width:62px}.clips th:nth-child(7){width:62px}.clips th:nth-child(8){width:54px}
+.clips>*>tr{grid-template-columns:112px minmax(0,1fr) 66px 60px 100px 66px 56px 88px}
+.clips>tbody>tr{padding:3px 0}
+.clips>tbody>tr>td,.clips>tbody>tr>th{padding:1px 8px 1px 0}
+.clips>tbody>tr:not(.opened){contain-intrinsic-size:auto 92px}
+.clips>*>tr>.n{padding-right:12px}
+.clips>*>tr>:nth-child(3),.clips>*>tr>:nth-child(10){display:none}
+.clips>thead th:nth-child(11){display:none}
+.clips>tbody>tr>td:nth-child(11){grid-column:2/-1;color:var(--soft)}
+.clips>tbody>tr.opened{padding:0}
 }
 @media screen and (max-width:760px){
 body{font-size:18px;line-height:1.4}
 main,.top{padding:0 14px}
 h1{font-size:32px;margin:6px 0 12px}
-h2{font-size:21px}h3{font-size:19px}h4{font-size:17px}
+h2{font-size:21px}h3{font-size:19px}h4,.box summary{font-size:17px}
 .first{display:block}
-.first h2{margin-top:12px}
+.first h2{margin:8px 0 2px}
 nav{display:grid;grid-template-columns:repeat(3,1fr);gap:0}
 nav a{min-height:48px;display:flex;align-items:center}
-.lines a,.lines summary{display:inline-block;min-height:48px;line-height:24px;padding:12px 0}
-.lines li{padding:0 0 8px}
+.lines li>a,.lines details p a{display:block;min-height:48px;line-height:48px;margin-bottom:-8px}
+.lines li{padding:0 0 4px}
+.top p{white-space:nowrap;overflow:hidden;text-overflow:ellipsis}
+.top{padding-top:8px}
 .plain a,.tick,button,select,input[type=search]{min-height:48px}
 input[type=checkbox]{width:26px;height:26px}
-summary{min-height:48px;line-height:48px}
+summary{min-height:48px;padding:11px 0;line-height:26px}
 .tools{display:grid;grid-template-columns:minmax(0,1fr) minmax(0,1fr);gap:8px 14px}
 .tools fieldset,.find{grid-column:1/-1}
 .tools fieldset{display:grid;grid-template-columns:minmax(0,1fr) minmax(0,1fr)}
@@ -193,24 +214,25 @@ summary{min-height:48px;line-height:48px}
 .tools label{display:block}.tools .tick{display:flex}
 .tools select,.tools input[type=search]{width:100%;font-size:18px}
 .sort{display:block}
-.settings,.clips,.settings tbody,.clips tbody{display:block}
-.settings thead,.clips thead{position:absolute;width:1px;height:1px;overflow:hidden;clip-path:inset(50%)}
-.settings tr,.clips tbody tr{display:flex;flex-wrap:wrap;align-items:baseline;gap:0 14px;padding:8px 0;border-bottom:1px solid var(--line)}
-.settings td,.clips tbody td,.clips tbody th{display:block;padding:0;border:0;text-align:left;width:auto!important}
+.settings,.settings tbody{display:block}
+.settings thead,.clips>thead{position:absolute;width:1px;height:1px;overflow:hidden;clip-path:inset(50%)}
+.settings tr,.clips>tbody>tr{display:flex;flex-wrap:wrap;align-items:baseline;gap:0 14px;padding:8px 0;border-bottom:1px solid var(--line)}
+.settings td,.clips>tbody>tr>td,.clips>tbody>tr>th{display:block;padding:0;border:0;text-align:left}
 .settings td:nth-child(5){display:none}
 .settings td:nth-child(1)::after{content:" fps"}.settings td:nth-child(2)::after{content:" s"}
 .settings td:nth-child(4)::before{content:"ISO "}
 .settings td:nth-child(6){flex-basis:100%}
-.clips tbody th{order:-1;flex:1 1 55%;font-size:19px}
-.clips tbody th a{display:inline-block;min-height:48px;line-height:48px}
-.clips tbody td:nth-child(1){order:-2;min-height:48px;line-height:48px}
-.clips tbody th small{margin-top:-10px}
-.clips td:nth-child(4)::before{content:"length "}.clips td:nth-child(8)::before{content:"angle "}.clips td:nth-child(9)::before{content:"ISO "}
-.clips td:nth-child(5)::after{content:" fps"}.clips td:nth-child(7)::after{content:" %"}.clips td:nth-child(8)::after{content:"\\b0"}
-.clips td:nth-child(4)::before,.clips td:nth-child(8)::before,.clips td:nth-child(9)::before,.clips td::after{color:var(--soft)}
-.clips td:nth-child(11){flex-basis:100%}
-.clips tr.opened{display:block;padding:0}
-.clips tr.opened>td{display:block;line-height:inherit}
+.clips>tbody>tr>th{order:-1;flex:1 1 55%;font-size:19px}
+.clips>tbody>tr>th a{display:inline-block;min-height:48px;line-height:48px}
+.clips>tbody>tr>td:nth-child(1){order:-2;min-height:48px;line-height:48px}
+.clips>tbody>tr>th small{margin-top:-10px}
+.clips>tbody>tr>td:nth-child(4)::before{content:"length "}.clips>tbody>tr>td:nth-child(8)::before{content:"angle "}.clips>tbody>tr>td:nth-child(9)::before{content:"ISO "}
+.clips>tbody>tr>td:nth-child(5)::after{content:" fps"}.clips>tbody>tr>td:nth-child(7)::after{content:" %"}.clips>tbody>tr>td:nth-child(8)::after{content:"\\b0"}
+.clips>tbody>tr>td:nth-child(4)::before,.clips>tbody>tr>td:nth-child(8)::before,.clips>tbody>tr>td:nth-child(9)::before,.clips td::after{color:var(--soft)}
+.clips>tbody>tr>td:nth-child(11){flex-basis:100%;color:var(--ink)}
+.clips>tbody>tr:not(.opened){contain-intrinsic-size:auto 190px}
+.clips>tbody>tr.opened{display:block;padding:0}
+.clips>tbody>tr.opened>td{min-height:0;line-height:inherit}
 .sheet{padding:10px 0;background:none}
 .pic figcaption,.facts,.read{font-size:18px}
 .pic{max-width:none}
@@ -220,7 +242,7 @@ summary{min-height:48px;line-height:48px}
 .uses tr{display:block;border-bottom:1px solid var(--line)}
 .uses th,.uses td{display:inline-block;border:0;padding:0 14px 0 0}
 .uses td:nth-child(3)::after{content:"\\b0"}.uses td:nth-child(4)::before{content:"fills "}
-.small{min-width:0;width:100%}
+.small{min-width:0;width:100%}.small td:last-child{min-width:0}
 .small th,.small td{white-space:normal;padding-right:10px}
 .close{margin:0}
 }
@@ -236,13 +258,12 @@ h1{font-size:18pt;margin:4pt 0 8pt}h2{font-size:12pt;margin:12pt 0 4pt;break-aft
 .skip,nav,.tools,.play,.close,tr.opened{display:none!important}
 a{text-decoration:none}
 .settings td.n:nth-child(-n+4){font-size:10pt}
-.clips{font-size:8pt;table-layout:auto}
-.clips thead th{position:static}
-.clips thead button{min-height:0;border:0;padding:0}
-.clips th,.clips td{width:auto!important}
-.clips th:nth-child(10),.clips td:nth-child(10){display:none}
+.clips{font-size:8pt}
+.clips>thead button{min-height:0;border:0;padding:0}
+.clips>thead th:nth-child(10),.clips>tbody>tr>td:nth-child(10){display:none}
 tr,.finding,.lines li,.pic,.facts dl{break-inside:avoid}
 .js #sheets{display:block}
+.box summary{display:block;list-style:none}
 .js .sheet:not(.printed),.sheet[hidden]{display:none}
 .sheet{break-inside:avoid;padding:6pt 0;background:none;margin:0 0 8pt}
 .sheet .pics{grid-template-columns:repeat(4,1fr);gap:6pt 12pt;margin:5pt 0}

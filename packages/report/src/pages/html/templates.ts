@@ -1,6 +1,7 @@
 /*
- * The templates of the page. `<%= %>` escapes; `<%~ %>` is used for other templates' output, for the style, the script
- * and the packed sheets only. A test looks for any other use.
+ * The templates of the page. `<%= %>` escapes; `<%~ %>` is used for other templates' output, for outlines (checked to
+ * hold nothing but numbers and drawing letters), for the style, the script and the packed sheets only. A test looks for
+ * any other use.
  */
 
 /** One picture: every mark of it, and its words below. */
@@ -8,7 +9,7 @@ export const pictureTemplate = `<figure class="pic pic-<%= it.id %>">
 <figcaption><b><%= it.title %></b> <span><%= it.says %></span></figcaption>
 <svg viewBox="0 0 <%= it.width %> <%= it.height %>" role="img" aria-label="<%= it.title %>">
 <% for (const m of it.marks) { %>
-<% if (m.kind === "path") { %><path class="<%= m.look %>" d="<%= m.d %>"/>
+<% if (m.kind === "path") { %><path class="<%= m.look %>" d="<%~ it.outline(m.d) %>"/>
 <% } else if (m.kind === "rect") { %><rect class="<%= m.look %>" x="<%= m.box[0] %>" y="<%= m.box[1] %>" width="<%= m.box[2] %>" height="<%= m.box[3] %>"/>
 <% } else { %><text class="<%= m.look %>" x="<%= m.x %>" y="<%= m.y %>"><%= m.text %></text>
 <% } } %>
@@ -18,8 +19,8 @@ export const pictureTemplate = `<figure class="pic pic-<%= it.id %>">
 <% if ((it.movers ?? []).length > 0) { %><button type="button" class="play" hidden aria-pressed="false">Move the bar</button><% } %>
 </figure>`;
 
-/** The mark and word of a verdict: the shape repeats the word, colour repeats the shape. */
-export const verdictTemplate = `<span class="v <%= it %>"><svg class="m" aria-hidden="true" viewBox="0 0 16 16"><use href="#m-<%= it %>"/></svg><%= it %></span>`;
+/** The word of a verdict; the style gives it a mark of its own shape, and colour repeats the shape. */
+export const verdictTemplate = `<span class="v <%= it.word %>"><%= it.word %></span>`;
 
 /** One finding with its measured value, limit and remedies. */
 export const findingTemplate = `<li class="finding g-<%= it.grade %>">
@@ -39,20 +40,20 @@ export const findingTemplate = `<li class="finding g-<%= it.grade %>">
 
 /** The whole of one clip. */
 export const sheetTemplate = `<article class="sheet" id="c<%= it.number %>" tabindex="-1" aria-labelledby="h<%= it.number %>">
-<header><%~ include("@verdict", it.verdict) %><h3 id="h<%= it.number %>"><%= it.base %> <small><%= it.folder %></small></h3></header>
+<header><%~ include("@verdict", { word: it.verdict }) %><h3 id="h<%= it.number %>"><%= it.base %> <small><%= it.folder %></small></h3></header>
 <p class="plan"><b><%= it.plan %></b> <%= it.planDetail %></p>
 <% if (it.findings.length > 0) { %><h4>Findings</h4><ul class="findings"><% for (const f of it.findings) { %><%~ include("@finding", f) %><% } %></ul><% } %>
 <% if (it.unknown.length > 0) { %><h4>Not judged</h4><ul class="open"><% for (const u of it.unknown) { %><li><b><%= u.says %></b> <%= u.supply %><% if (u.decides) { %> <span class="tag">decides the verdict</span><% } %></li><% } %></ul><% } %>
 <% if (it.pictures.length > 0) { %><div class="pics"><% for (const p of it.pictures) { %><%~ include("@picture", p) %><% } %></div><% } %>
 <% if (it.uses.length > 0) { %><h4>Ways to use it</h4><table class="small uses"><thead><tr><th scope="col">Use</th><th scope="col">Speed</th><th scope="col" class="n">Angle °</th><th scope="col" class="n">Fills min:s</th><th scope="col">Verdict</th><th scope="col">Frames</th></tr></thead><tbody>
 <% for (const u of it.uses) { %><tr><th scope="row"><%= u.use %><% if (u.planned) { %> <span class="tag">planned</span><% } %></th><td><%= u.speed %></td><td class="n"><%= u.angle %></td><td class="n"><%= u.fills %></td><td><%= u.verdict %></td><td><%= u.cadence %></td></tr><% } %></tbody></table><% } %>
-<h4>Facts</h4><div class="facts"><% for (const f of it.facts) { %><dl class="f-<%= f.state %>"><dt><%= f.label %></dt><dd><% if (f.state !== "read") { %><i><%= f.state %>:</i> <% } %><%= f.text %><% if (f.origin) { %> <small><%= f.origin %></small><% } %><% if (f.conflict) { %> <b class="conflict">disagrees: <%= f.conflict %></b><% } %></dd></dl><% } %></div>
+<details class="box" open><summary>Facts, with where each was read</summary><div class="facts"><% for (const f of it.facts) { %><dl class="f-<%= f.state %>"><dt><%= f.label %></dt><dd><% if (f.state !== "read") { %><i><%= f.state %>:</i> <% } %><%= f.text %><% if (f.origin) { %> <small><%= f.origin %></small><% } %><% if (f.conflict) { %> <b class="conflict">disagrees: <%= f.conflict %></b><% } %></dd></dl><% } %></div></details>
 <h4>Files</h4><ul class="files"><% for (const f of it.files) { %><li><%= f.path %> <small><%= f.role %>, <%= f.bytes %></small></li><% } %><% for (const j of it.joints) { %><li><%= j %></li><% } %></ul>
 <p class="read"><% if (it.passed) { %>Asked, nothing found: <%= it.passed %>. <% } %><% if (it.suppressed) { %>Follows from a finding above: <%= it.suppressed %>. <% } %><%= it.read %></p>
 </article>`;
 
 /** One line of the table of clips. */
-export const rowTemplate = `<tr role="row" id="r<%= it.number %>"><td role="cell"><%~ include("@verdict", it.verdict) %></td><th role="rowheader" scope="row"><a href="#c<%= it.number %>"><%= it.base %></a> <small><%= it.folder %></small></th><td role="cell" class="n"><%= it.start %></td><td role="cell" class="n"><%= it.length %></td><td role="cell" class="n"><%= it.rate %></td><td role="cell"><%= it.use %></td><td role="cell" class="n"><%= it.percent %></td><td role="cell" class="n"><%= it.angle %></td><td role="cell" class="n"><%= it.iso %></td><td role="cell"><%= it.raster %></td><td role="cell"><%= it.headline %><% if (it.more > 0) { %> <small>+<%= it.more %></small><% } %></td></tr>`;
+export const rowTemplate = `<tr role="row" id="r<%= it.number %>"><td role="cell"><%~ include("@verdict", { word: it.verdict }) %></td><th role="rowheader" scope="row"><a href="#c<%= it.number %>"><%= it.base %></a> <small><%= it.folder %></small></th><td role="cell" class="n"><%= it.start %></td><td role="cell" class="n"><%= it.length %></td><td role="cell" class="n"><%= it.rate %></td><td role="cell"><%= it.use %></td><td role="cell" class="n"><%= it.percent %></td><td role="cell" class="n"><%= it.angle %></td><td role="cell" class="n"><%= it.iso %></td><td role="cell"><%= it.raster %></td><td role="cell"><%= it.headline %><% if (it.more > 0) { %> <small>+<%= it.more %></small><% } %></td></tr>`;
 
 /** Lines of causes: one clip or several with one cause. */
 export const linesTemplate = `<ul class="lines"><% for (const line of it.shown) { %><li><a href="#c<%= line.first.number %>"><%= line.first.base %></a> <%= line.says %>

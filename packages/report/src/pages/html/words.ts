@@ -37,20 +37,6 @@ const labels: Readonly<Record<string, string>> = {
   highestLightEv: "brightest light expected",
 };
 
-/** A number of bytes in decimal units, as card makers count. */
-export function bytesText(bytes: number): string {
-  const units = ["bytes", "kB", "MB", "GB", "TB"];
-  let value = bytes;
-  let unit = 0;
-  while (value >= 1000 && unit < units.length - 1) {
-    value /= 1000;
-    unit += 1;
-  }
-  return unit === 0
-    ? `${grouped(value)} bytes`
-    : `${value.toFixed(value < 10 ? 2 : value < 100 ? 1 : 0)} ${units[unit]}`;
-}
-
 /** A rate's text (`24000/1001`) as the trade names it (`23.976`); the text itself when it is no rate. */
 export function rateName(text: string): string {
   const rate = ratioFrom(text);
