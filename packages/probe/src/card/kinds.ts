@@ -58,15 +58,7 @@ export const foldedName = (name: string): string => name.normalize("NFC").toLowe
 /** Plain order by code units, the same on every machine and in every language. */
 export const byCodeUnits = (a: string, b: string): number => (a < b ? -1 : a > b ? 1 : 0);
 
-const systemFolders = new Set([
-  "system volume information",
-  "$recycle.bin",
-  "recycler",
-  "lost.dir",
-  "misc",
-  "found.000",
-  "__macosx",
-]);
+const systemFolders = new Set(["system volume information", "$recycle.bin", "recycler", "__macosx"]);
 const systemFiles = new Set(["thumbs.db", "desktop.ini", "indexervolumeguid"]);
 /** Folders in which a file system check leaves the pieces of files it could not place. */
 const recoveryFolder = /^(lost\.dir|found\.\d{3}|lost\+found)$/i;

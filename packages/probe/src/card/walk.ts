@@ -69,7 +69,10 @@ export async function walk(paths: readonly string[], signal: AbortSignal): Promi
       signal.throwIfAborted();
       const inside = path === "" ? entry.name : `${path}/${entry.name}`;
       if (entry.isDirectory()) {
-        const why = skippedFolder(entry.name);
+        // Cameras keep thumbnails in a folder MISC beside DCIM; elsewhere that name may hold anything.
+        const isCameraMisc =
+          path === "" && /^misc$/i.test(entry.name) && names.some(({ name }) => /^dcim$/i.test(name));
+        const why = isCameraMisc ? "the camera's own folder for thumbnails and logs" : skippedFolder(entry.name);
         if (why !== undefined) {
           skipped.push({ path: inside, why });
           if (isRecoveryFolder(entry.name)) {

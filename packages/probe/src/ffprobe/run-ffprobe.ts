@@ -1,5 +1,6 @@
 import { type ChildProcess, spawn } from "node:child_process";
 import { subscribe, unsubscribe } from "node:diagnostics_channel";
+import { setMaxListeners } from "node:events";
 import { resolve } from "node:path";
 import type { FfprobeProgram } from "../contracts.ts";
 
@@ -47,14 +48,16 @@ export async function askStreams(
       answer(output);
     };
     const cancel = (): void => {
-      settle({ fault: "cancelled" });
-      watched?.end();
       reject(signal.reason as Error);
+      watched?.end();
+      settle({ fault: "cancelled" });
     };
     const timer = setTimeout(() => {
       watched?.end();
       settle({ fault: `no answer within ${limitMilliseconds / 1000} s` });
     }, limitMilliseconds);
+    // One signal serves every clip read at the same time; that many listeners are meant.
+    setMaxListeners(0, signal);
     signal.addEventListener("abort", cancel, { once: true });
     try {
       // The JSON is collected from the child itself: the plain text form, which fluent-ffmpeg parses, has no quoting, so
@@ -107,6 +110,8 @@ export async function runFfprobe(
       watched.end();
       settle({ fault: `no answer within ${limits.milliseconds / 1000} s` });
     }, limits.milliseconds);
+    // One signal serves every clip read at the same time; that many listeners are meant.
+    setMaxListeners(0, signal);
     signal.addEventListener("abort", cancel, { once: true });
     child.on("error", (error) => settle({ fault: firstLine(error.message, path) }));
     child.on("close", (code) => {
@@ -157,18 +162,22 @@ const claimed = new WeakSet<ChildProcess>();
 /** Calls back with the next child of this process that runs `program` on `source`, as soon as its pipes exist. */
 function onStart(program: string, source: string, then: (child: ChildProcess) => void): () => void {
   const channel = "child_process";
+  let stopped = false;
   const listen = (message: unknown): void => {
     const child = (message as { readonly process?: ChildProcess }).process;
     if (child === undefined) return;
     // Node announces the child before it is spawned (diagnostics_channel, "child_process"); arguments follow at once.
     process.nextTick(() => {
-      if (claimed.has(child) || child.spawnfile !== program || child.spawnargs?.at(-1) !== source) return;
+      if (stopped || claimed.has(child) || child.spawnfile !== program || child.spawnargs?.at(-1) !== source) return;
       claimed.add(child);
       stop();
       then(child);
     });
   };
-  const stop = (): void => void unsubscribe(channel, listen);
+  const stop = (): void => {
+    stopped = true;
+    unsubscribe(channel, listen);
+  };
   subscribe(channel, listen);
   return stop;
 }

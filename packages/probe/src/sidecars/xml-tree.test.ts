@@ -1,0 +1,62 @@
+import fc from "fast-check";
+import { expect, test } from "vitest";
+import { attribute, everyElement, mostXmlBytes, parseXml } from "./xml-tree.ts";
+
+const parse = (text: string) => parseXml(Buffer.from(text));
+
+test("names are resolved to namespaces, whatever the prefix, and values stay text", () => {
+  const tree = parse(
+    `<?xml version="1.0"?><a xmlns="urn:one" xmlns:q="urn:two" q:v="04030201" w="1.0"><q:b>007</q:b></a>`,
+  );
+  if ("fault" in tree) throw new Error(tree.fault);
+  expect(tree).toMatchObject({ namespace: "urn:one", local: "a" });
+  expect(tree.attributes).toEqual([
+    { namespace: "urn:two", local: "v", value: "04030201" },
+    { namespace: "", local: "w", value: "1.0" },
+  ]);
+  expect(tree.children[0]).toMatchObject({ namespace: "urn:two", local: "b", text: "007" });
+  expect(attribute(tree, "w")).toBe("1.0");
+  expect([...everyElement(tree)].map((element) => element.local)).toEqual(["a", "b"]);
+});
+
+test("UTF-16 in both orders and a mark before UTF-8 are read", () => {
+  const text = `<a v="ü"/>`;
+  const little = Buffer.concat([Buffer.from([0xff, 0xfe]), Buffer.from(text, "utf16le")]);
+  const big = Buffer.concat([Buffer.from([0xfe, 0xff]), Buffer.from(text, "utf16le").swap16()]);
+  for (const bytes of [little, big, Buffer.concat([Buffer.from([0xef, 0xbb, 0xbf]), Buffer.from(text)])]) {
+    const tree = parseXml(bytes);
+    expect("fault" in tree ? tree.fault : attribute(tree, "v")).toBe("ü");
+  }
+});
+
+test("a document type is refused before anything is parsed", () => {
+  const bomb = `<!DOCTYPE a [<!ENTITY b "x"><!ENTITY c "&b;&b;">]><a>&c;</a>`;
+  expect(parse(bomb)).toEqual({ fault: "a DOCTYPE is refused" });
+});
+
+test("a file cut anywhere is a fault, also between two elements", () => {
+  const whole = `<a><b>1</b><c d="2"/></a>`;
+  expect("fault" in parse(whole)).toBe(false);
+  for (let length = 0; length < whole.length; length += 1) {
+    expect([length, "fault" in parse(whole.slice(0, length))]).toEqual([length, true]);
+  }
+});
+
+test("too long, too deep and hostile names do no harm", () => {
+  expect(parseXml(new Uint8Array(mostXmlBytes + 1))).toMatchObject({ fault: expect.stringContaining("longer") });
+  expect(parse("<a>".repeat(5000) + "</a>".repeat(5000))).toBeTypeOf("object");
+  expect(parse("<__proto__><constructor x='1'/></__proto__>")).toBeTypeOf("object");
+  expect(({} as Record<string, unknown>)["x"]).toBeUndefined();
+});
+
+test("any bytes give a tree or a fault, never a throw", () => {
+  fc.assert(
+    fc.property(
+      fc.string({ unit: fc.constantFrom("<", ">", "/", "a", "=", '"', "&", ";", "!", "[", "]", "?", "-", " ", ":") }),
+      (text) => {
+        expect(parse(text)).toBeTypeOf("object");
+      },
+    ),
+    { numRuns: 500 },
+  );
+});
