@@ -79,5 +79,5 @@ function fill(record: TelemetryRecord, tag: number, value: DataView, rest: Unkno
   }
 }
 
-/** A step of the encoding is 4 or 8 hundred-millionths of a degree; more digits say nothing. */
-const rounded = (degrees: number): number => Number(degrees.toFixed(8));
+/** Steps of the encoding are 4 and 8 hundred-millionths of a degree; more than seven digits say nothing. */
+const rounded = (degrees: number): number => Number(degrees.toFixed(7));

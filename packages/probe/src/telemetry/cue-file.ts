@@ -67,8 +67,11 @@ function cutTail(cues: CueList): { cues: number; unread: number; remarks: readon
   if (cues.overflow) return { cues: 0, unread: 0, remarks: [] };
   if (cues.brokenHeading) return { cues: 0, unread: 1, remarks: [says(count + 1)] };
   const text = (place: number): string => cues.text.slice(cues.from[place], cues.to[place]);
-  const ending = cues.text.charCodeAt(cues.text.length - 1);
-  if (ending === 10 || ending === 13) return { cues: 0, unread: 0, remarks: [] };
+  // A cue of lines is whole once a blank line follows; a file may also be cut at a line break inside it.
+  const ending = cues.text.slice(-4).replaceAll("\r", "");
+  if (ending.endsWith("\n\n") || (cues.format === "ass" && ending.endsWith("\n"))) {
+    return { cues: 0, unread: 0, remarks: [] };
+  }
   const before = count > 1 ? text(count - 2) : undefined;
   return isCutOff(text(count - 1), before)
     ? { cues: 1, unread: 1, remarks: [says(count)] }

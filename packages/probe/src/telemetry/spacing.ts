@@ -33,7 +33,7 @@ export function spacingOf(starts: ArrayLike<number>): Spacing {
 
 /**
  * Until when a record holds: until the next when that comes within two median steps, else for one step, the rest being
- * a hole. The last record holds for as long as its carrier says, at most two steps.
+ * a hole. The last record holds for one step, or for as long as its carrier says up to two.
  */
 export function holdEnd(
   stream: { readonly starts: ArrayLike<number>; readonly ends: ArrayLike<number> },
@@ -45,7 +45,8 @@ export function holdEnd(
   const own = Math.max(start, stream.ends[place] as number);
   if (medianMicroseconds === 0) return own;
   if (next !== undefined && next - start <= 2 * medianMicroseconds) return next;
-  return next === undefined && own > start && own - start <= 2 * medianMicroseconds ? own : start + medianMicroseconds;
+  const step = start + medianMicroseconds;
+  return next === undefined && own - start <= 2 * medianMicroseconds ? Math.max(own, step) : step;
 }
 
 /** Holes of more than two median steps between records, in seconds; the first 64. */
