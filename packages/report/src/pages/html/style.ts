@@ -69,6 +69,8 @@ td.n,th.n{white-space:nowrap;overflow-wrap:normal}
 .settings .cannot td{color:var(--soft)}
 .small{width:auto;min-width:min(100%,460px)}
 .small td:last-child{min-width:16em}
+.small.fits td:last-child{min-width:0}
+.small thead th{white-space:normal}
 tbody th{font-weight:600}
 .tag{border:1px solid var(--line);border-radius:2px;padding:0 5px;font-size:.82em;white-space:nowrap;color:var(--ink)}
 .v{white-space:nowrap;font-weight:600}
@@ -215,7 +217,8 @@ summary{min-height:48px;padding:11px 0;line-height:26px}
 .tools select,.tools input[type=search]{width:100%;font-size:18px}
 .sort{display:block}
 .settings,.settings tbody{display:block}
-.settings thead,.clips>thead{position:absolute;width:1px;height:1px;overflow:hidden;clip-path:inset(50%)}
+.clips>thead{display:none}
+.settings thead{position:absolute;width:1px;height:1px;overflow:hidden;clip-path:inset(50%)}
 .settings tr,.clips>tbody>tr{display:flex;flex-wrap:wrap;align-items:baseline;gap:0 14px;padding:8px 0;border-bottom:1px solid var(--line)}
 .settings td,.clips>tbody>tr>td,.clips>tbody>tr>th{display:block;padding:0;border:0;text-align:left}
 .settings td:nth-child(5){display:none}
@@ -266,15 +269,22 @@ tr,.finding,.lines li,.pic,.facts dl{break-inside:avoid}
 .box summary{display:block;list-style:none}
 .js .sheet:not(.printed),.sheet[hidden]{display:none}
 .sheet{break-inside:avoid;padding:6pt 0;background:none;margin:0 0 8pt}
-.sheet .pics{grid-template-columns:repeat(4,1fr);gap:6pt 12pt;margin:5pt 0}
+.first{display:block}.first h2{margin-top:8pt}
+.sheet .pics{grid-template-columns:repeat(3,1fr);grid-template-rows:auto 1fr;gap:4pt 14pt;margin:4pt 0}
+.pic-cadence,.pic-intervals{grid-column:1}.pic-shutter{grid-column:2;grid-row:1/3}.pic-light{grid-column:3;grid-row:1/3}
+.sheet svg text{font-size:15px}
+.sheet h3{font-size:11pt!important}.sheet .kv,.sheet .open{font-size:8pt}.says{font-size:8.5pt;margin-bottom:1pt}
+.sheet .small th,.sheet .small td{padding-top:1pt;padding-bottom:1pt;font-size:7.5pt}
+.box summary{font-size:8.5pt;margin:4pt 0 1pt}
+.files li{padding:0;border:0}
 #pictures .pics{grid-template-columns:repeat(3,1fr);gap:6pt 14pt}
-.pic figcaption{font-size:7.5pt}
+.pic figcaption{font-size:7.5pt;line-height:1.25;margin-bottom:1pt}
 .plan{font-size:10pt}
 .findings{grid-template-columns:1fr 1fr;gap:5pt 14pt}
 .facts{columns:3;column-gap:14pt;font-size:7.5pt}
 .facts dl{grid-template-columns:8em minmax(0,1fr);padding:1pt 0}
 .facts dd small{display:none}
-.read,.files{font-size:7.5pt}
+.read,.files{font-size:7.5pt;margin-top:2pt}
 .mover{display:none}
 }
 `;
