@@ -274,6 +274,9 @@ test("near real time: 24 on 25 is a retime of 4.17 %, 50 on 24 is none within fi
   expect(nearRealTimeSpeed(rate(50), rate(24))).toEqual(ratio(24, 25));
   expect(nearRealTimeSpeed(rate(60), rate(24))).toBeUndefined();
   expect(nearRealTimeSpeed(rate(24), rate(48))).toEqual(one);
+  // Exactly at the limit is within it.
+  expect(nearRealTimeSpeed(rate(20), rate(21))).toEqual(ratio(21, 20));
+  expect(nearRealTimeSpeed(rate(19), rate(20))).toBeUndefined();
 });
 
 test("conform, running time, slip and pitch", () => {

@@ -90,6 +90,18 @@ test("two ticks off is not constant, but the last interval may be", () => {
   expect(isConstantWithinOneTick([{ count: 0, delta: 9 }])).toBe(false);
 });
 
+test("a whole tick off the mean is too much", () => {
+  const runs = [99, 101].map((delta) => ({ count: 5, delta }));
+  expect(isConstantWithinOneTick(runs, false)).toBe(false);
+  expect(isConstantWithinOneTick([...runs, { count: 1, delta: 100 }], false)).toBe(false);
+  expect(
+    isConstantWithinOneTick(
+      [99, 100].map((delta) => ({ count: 5, delta })),
+      false,
+    ),
+  ).toBe(true);
+});
+
 test("missing frames are whole ones", () => {
   expect([1001, 1002, 2002, 3003, 0].map((ticks) => framesMissing(ticks, 1001))).toEqual([0, 0, 1, 2, 0]);
 });

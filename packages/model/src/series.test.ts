@@ -105,6 +105,18 @@ test("a thinned series keeps within its bound, its times in order, its ends and 
 const of = <T>(series: Series<T> | undefined): readonly T[] =>
   series === undefined ? [] : [...runsOf(series)].map((run) => run.value);
 
+test("the run that arrives when a series is thinned stays its last", () => {
+  const builder = seriesBuilder<number>((value) => value);
+  for (let place = 0; place < mostRuns; place += 1) builder.add(place % 2, place, place + 1);
+  expect(builder.finish(mostRuns)).toMatchObject({ thinned: false, runStarts: { length: mostRuns } });
+  // Of middling size, so that it stays for being last and not for being most.
+  builder.add(0.5, mostRuns, mostRuns + 1);
+  const series = builder.finish(mostRuns + 1);
+  expect(series?.thinned).toBe(true);
+  expect(of(series).at(-1)).toBe(0.5);
+  expect(series?.runStarts.at(-1)).toBe(mostRuns);
+});
+
 test("fractions and words are thinned by their own order", () => {
   const times = seriesBuilder<Ratio>(ratioText);
   const words = seriesBuilder<string>((value) => value);

@@ -163,13 +163,15 @@ export function sortedShares<T>(
 
 /** The value that half of the recorded time lies at or below: the typical value. */
 export function typicalValue<T>(series: Series<T>, order: (a: T, b: T) => number): T {
-  const shares = sortedShares(series, order);
+  let typical = firstValue(series);
   let sum = 0;
-  for (const { value, share } of shares) {
+  for (const { value, share } of sortedShares(series, order)) {
+    typical = value;
     sum += share;
-    if (sum >= 0.5 - 1e-12) return value;
+    // Sums of shares round a little.
+    if (sum >= 0.5 - 1e-12) break;
   }
-  return (shares[shares.length - 1] as { value: T }).value;
+  return typical;
 }
 
 /** The least and the most of the values, whatever time they held. */

@@ -123,7 +123,7 @@ test("the ways back from a PQ signal, an HLG signal and a narrow code lead to th
   for (const nits of [0.01, 1, 100, 203, 1000, 10_000]) expect(pqLuminance(pqSignal(nits))).toBeCloseTo(nits, 6);
   expect(pqLuminance(0)).toBe(0);
   expect(pqSignal(-1)).toBe(pqSignal(0));
-  for (const scene of [0, 0.01, 1 / 12, 0.3, 1]) expect(hlgScene(hlgSignal(scene))).toBeCloseTo(scene, 7);
+  for (const scene of [0, 0.01, 1 / 12, 0.09, 0.3, 1]) expect(hlgScene(hlgSignal(scene))).toBeCloseTo(scene, 7);
   expect(hlgSignal(-1)).toBe(0);
   for (const signal of [0, 0.25, 1]) {
     expect(narrowLumaSignal(narrowLumaCode(signal, 10), 10)).toBeCloseTo(signal, 2);
