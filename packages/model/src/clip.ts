@@ -17,6 +17,8 @@ export interface CardFile {
 /** A file with what it is to its clip. */
 export interface ClipFile extends CardFile {
   readonly role: FileRole;
+  /** Frames of this file, for the files of a recording the camera split. */
+  readonly frames?: number;
 }
 
 /** How the parts of a recording split by the camera join. */

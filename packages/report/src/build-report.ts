@@ -164,6 +164,7 @@ function clipReport(clip: Clip, of: ClipJudgement, positions: boolean): ClipRepo
       path: file.path,
       role: file.role,
       bytes: file.bytes,
+      ...(file.frames === undefined ? {} : { frames: file.frames }),
       modified: new Date(
         Number.isFinite(file.modifiedMilliseconds) ? Math.round(file.modifiedMilliseconds) : 0,
       ).toISOString(),

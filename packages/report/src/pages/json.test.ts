@@ -60,7 +60,7 @@ test("the text has two spaces a level, one newline at its end, and points of a s
   const text = renderJson(sampleReport());
   expect(text.startsWith('{\n  "format": {\n    "name": "goodgate report",')).toBe(true);
   expect(text.endsWith("\n}\n")).toBe(true);
-  expect(text).toMatch(/"points": \[\[0, 100\], \[5, 110\]/);
+  expect(text).toMatch(/"points": \[\[0,100\],\[5,110\]/);
 });
 
 test("nothing in the text makes a terminal or an editor act", () => {

@@ -22,11 +22,15 @@ function written(value: unknown, order: KeyOrder | undefined, indent: string): s
 
 function list(items: readonly unknown[], order: KeyOrder | undefined, indent: string): string {
   // Hundreds of points of a series on lines of their own would make most of the file.
+  if (items.every(isNumeric)) return JSON.stringify(items);
   if (items.every(isShort)) return `[${items.map((item) => written(item, undefined, "")).join(", ")}]`;
   const inner = `${indent}  `;
   return `[\n${items.map((item) => inner + written(item, order, inner)).join(",\n")}\n${indent}]`;
 }
 
+/** A number, or a list of numbers: text that needs no second look. */
+const isNumeric = (item: unknown): boolean =>
+  typeof item === "number" || (Array.isArray(item) && item.every((each) => typeof each === "number"));
 /** A plain value or a list of plain values. */
 const isShort = (item: unknown): boolean => isPlain(item) || (Array.isArray(item) && item.every(isPlain));
 const isPlain = (item: unknown): boolean => typeof item !== "object" || item === null;
@@ -64,8 +68,12 @@ function rank(keys: readonly string[]): ReadonlyMap<string, number> {
 /** Controls past ASCII, marks that change the direction of text, and the two line ends JSON leaves as they are. */
 const obeyed = /[\u007F-\u009F\u2028\u2029\p{Cf}]/gu;
 
+/** Printable ASCII without quote and backslash: nearly every text of a report. */
+const asItIs = /^[ !#-[\]-~]*$/;
+
 /** JSON text of a string; JSON itself escapes the controls below a space and lone surrogates. */
 function quoted(text: string): string {
+  if (asItIs.test(text)) return `"${text}"`;
   return JSON.stringify(text).replace(obeyed, (found) =>
     // By code unit: a mark past U+FFFF is two escapes.
     found
