@@ -1,0 +1,77 @@
+import type { Brief, Facts, FactName, Finding, Unknown } from "@goodgate/model";
+import { factWords, supplyOf } from "./fact-words.ts";
+import type { Abouts, CardFound, Rule, Scope, Unsure } from "./rule.ts";
+
+/** A finding with the clips and stills a card rule names. */
+export type AskedFinding = Finding & Pick<CardFound, "clips" | "stills">;
+
+/** What one rule said, with what the runner adds. */
+export interface Outcome {
+  readonly rule: string;
+  readonly passed: boolean;
+  readonly findings: readonly AskedFinding[];
+  readonly unknowns: readonly Unknown[];
+}
+
+/**
+ * Asks one rule. A need that was not read makes the answer unknown here, so that no rule can forget to say so. Without a
+ * stated timeline rate what hangs on it is never worse than workable.
+ */
+export function ask<S extends Scope>(rule: Rule<S>, facts: Facts, about: Abouts[S]): Outcome {
+  const silent: Outcome = { rule: rule.id, passed: false, findings: [], unknowns: [] };
+  if (rule.applies !== undefined && !rule.applies(about)) return silent;
+  const given: Partial<Record<FactName, unknown>> = {};
+  const missing: FactName[] = [];
+  for (const need of rule.needs) {
+    const reading = facts[need];
+    if (reading?.state === "read") given[need] = reading.value;
+    else missing.push(need);
+  }
+  const decides = typeof rule.decides === "function" ? rule.decides(about.brief) : rule.decides;
+  if (missing.length > 0) return { ...silent, unknowns: [missingFacts(rule, facts, missing, decides)] };
+  const wants: Partial<Record<FactName, unknown>> = {};
+  for (const want of rule.wants ?? []) wants[want] = facts[want];
+  // Every need was seen to be read above, and wants are the very readings: the shapes are those `check` names.
+  const answer = rule.check(given as never, { ...about, wants } as never);
+  if (answer === undefined) return silent;
+  if (answer === "passed") return { ...silent, passed: true };
+  if (isUnsure(answer)) {
+    const { unsure: says, missing, supply } = answer;
+    return { ...silent, unknowns: [{ rule: rule.id, missing, says, supply, decides }] };
+  }
+  const found: readonly CardFound[] = Array.isArray(answer) ? answer : [answer];
+  if (found.length === 0) return silent;
+  const use = "use" in about ? about.use.use : undefined;
+  return { ...silent, findings: found.map((finding) => complete(rule, finding, about.brief, use)) };
+}
+
+const isUnsure = (answer: object): answer is Unsure => "unsure" in answer;
+
+function complete(rule: Rule, found: CardFound, brief: Brief, use: "real time" | "slow" | undefined): AskedFinding {
+  const assumed = (rule.hangsOn ?? []).filter((item) => brief.assumed[item] !== undefined);
+  const soft = found.grade === "reshoot" && assumed.includes("timelineRate");
+  return {
+    rule: rule.id,
+    ...found,
+    grade: soft ? "workable" : found.grade,
+    ...(use === undefined ? {} : { use }),
+    ...(assumed.length === 0 ? {} : { assumed }),
+  };
+}
+
+function missingFacts(rule: Rule, facts: Facts, missing: readonly FactName[], decides: boolean): Unknown {
+  const first = missing[0] as FactName;
+  const reading = facts[first];
+  const why =
+    reading === undefined ? "not looked for" : reading.state === "read" ? "" : `${reading.state}: ${reading.why}`;
+  const more = missing.length > 1 ? ` (and ${missing.length - 1} more)` : "";
+  return {
+    rule: rule.id,
+    missing,
+    says: cutTo(`${rule.title} not judged: ${factWords(first)}${more} ${why}`),
+    supply: supplyOf(first),
+    decides,
+  };
+}
+
+const cutTo = (text: string): string => (text.length < 140 ? text : `${text.slice(0, 138)}…`);

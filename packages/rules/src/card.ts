@@ -1,0 +1,180 @@
+import {
+  add,
+  type Brief,
+  type Card,
+  type CardFinding,
+  type CardJudgement,
+  type Clip,
+  type ClipJudgement,
+  compare,
+  completeBrief,
+  isEven,
+  type Rate,
+  type RateFit,
+  rateLabel,
+  ratio,
+  realTimeCadence,
+  type Seconds,
+  type StatedBrief,
+  type Still,
+  type StillJudgement,
+  type StillSet,
+  timelineRates,
+  type Unknown,
+  type UsableSeconds,
+  type Verdict,
+} from "@goodgate/model";
+import { ask } from "./ask.ts";
+import { byText, cardFigures, placeClips } from "./figures.ts";
+import { judgeClip } from "./judge.ts";
+import { lastLight } from "./light-now.ts";
+import type { ClipRates, SettledClip } from "./rule.ts";
+import { cardRules } from "./rule-list.ts";
+import { nextFlight } from "./settings.ts";
+import { settledFacts } from "./settle.ts";
+import { clipRates } from "./uses.ts";
+
+/**
+ * Judges a whole card: every clip in every use the brief allows, the clips against each other, the stills. The order of
+ * `clips` does not matter; files that are no footage are left out. `now` is in milliseconds since 1970.
+ */
+export function judgeCard(
+  clips: readonly Clip[],
+  stills: readonly Still[],
+  sets: readonly StillSet[],
+  card: Card,
+  stated: StatedBrief,
+  now: number,
+): CardJudgement {
+  const footage = clips
+    .filter((clip) => clip.notFootage === undefined)
+    .map((clip) => {
+      const facts = settledFacts(clip);
+      return { clip, facts, rates: clipRates(facts) };
+    })
+    .sort((a, b) => byText(a.clip.name, b.clip.name));
+  const rates = footage.map((clip) => clip.rates);
+  const fits = rateFits(rates);
+  const brief = completeBrief(stated, stated.timelineRate ?? likelyTimeline(fits, rates));
+  const places = placeClips(footage);
+  const figures = cardFigures(footage, places, brief);
+  const settled: readonly SettledClip[] = footage.map((clip) => ({
+    ...clip,
+    place: places.get(clip.clip.name) ?? { camera: "" },
+  }));
+  const judged = settled.map(({ clip, facts, place }) => judgeClip(clip, brief, { now, figures, place, facts }));
+  const usable = new Map<string, "real time" | "slow">();
+  for (const { name, verdict, plan } of judged) {
+    if (verdict !== "reshoot" && plan.use !== "none") usable.set(name, plan.use);
+  }
+  const sortedStills = [...stills].sort((a, b) => byText(a.name, b.name));
+  const sortedSets = [...sets].sort((a, b) => byText(a.id, b.id));
+  const about = { brief, now, clips: settled, stills: sortedStills, sets: sortedSets, card, figures, usable };
+  const outcomes = cardRules.map((rule) => ask(rule, {}, about));
+  const found: readonly CardFinding[] = outcomes
+    .flatMap((outcome) => outcome.findings)
+    .map((finding) => ({ ...finding, clips: finding.clips ?? [], stills: finding.stills ?? [] }))
+    .sort((a, b) => gradeOrder.indexOf(a.grade) - gradeOrder.indexOf(b.grade));
+  const cardUnknowns: readonly Unknown[] = outcomes.flatMap((outcome) => outcome.unknowns);
+  return {
+    brief,
+    clips: judged,
+    card: found,
+    cardUnknowns,
+    counts: countsOf(judged),
+    stills: stillJudgements(sortedStills, found),
+    nextFlight: flightAhead(settled, brief),
+    usable: usableSeconds(judged),
+    fits,
+  };
+}
+
+const gradeOrder = ["reshoot", "workable", "note"] as const;
+
+/** How many clips fit each timeline rate in real time. A timelapse made in the camera counts at the rate it plays. */
+export function rateFits(rates: readonly (ClipRates | undefined)[]): readonly RateFit[] {
+  // Clips of a card share a handful of rates: count those first.
+  const alike = new Map<string, { rate: Rate; clips: number }>();
+  for (const of of rates) {
+    if (of === undefined) continue;
+    const rate = of.timelapse ? of.plays : of.capture;
+    const key = `${rate.numerator}/${rate.denominator}`;
+    const known = alike.get(key);
+    if (known === undefined) alike.set(key, { rate, clips: 1 });
+    else known.clips += 1;
+  }
+  return timelineRates.map((timeline) => {
+    let [even, afterRetime, uneven] = [0, 0, 0];
+    for (const { rate, clips } of alike.values()) {
+      const cadence = realTimeCadence(rate, timeline);
+      if (isEven(cadence)) even += clips;
+      else if (cadence.kind === "near") afterRetime += clips;
+      else uneven += clips;
+    }
+    return { rate: timeline, even, afterRetime, uneven };
+  });
+}
+
+/**
+ * The timeline rate most clips fit in real time without a retime. On a tie the one most clips were recorded at, then the
+ * one most clips fit after a retime, then the lower. Undefined when no clip has a rate.
+ */
+export function likelyTimeline(fits: readonly RateFit[], rates: readonly (ClipRates | undefined)[]): Rate | undefined {
+  if (rates.every((of) => of === undefined)) return undefined;
+  const recorded = (rate: Rate): number =>
+    rates.filter((of) => of !== undefined && compare(of.capture, rate) === 0).length;
+  const ranked = [...fits].sort(
+    (a, b) =>
+      b.even - a.even ||
+      recorded(b.rate) - recorded(a.rate) ||
+      b.afterRetime - a.afterRetime ||
+      compare(a.rate, b.rate),
+  );
+  return ranked[0]?.rate;
+}
+
+function countsOf(judged: readonly ClipJudgement[]): Readonly<Record<Verdict, number>> {
+  const counts = { clean: 0, workable: 0, unknown: 0, reshoot: 0 };
+  for (const { verdict } of judged) counts[verdict] += 1;
+  return counts;
+}
+
+function stillJudgements(stills: readonly Still[], found: readonly CardFinding[]): readonly StillJudgement[] {
+  const byName = new Map<string, CardFinding[]>(stills.map((still) => [still.name, []]));
+  for (const finding of found) for (const name of finding.stills) byName.get(name)?.push(finding);
+  return [...byName].map(([name, findings]) => ({ name, findings }));
+}
+
+/** Seconds of timeline that the planned uses fill, for each use. */
+export function usableSeconds(judged: readonly ClipJudgement[]): readonly UsableSeconds[] {
+  return (["real time", "slow"] as const).map((use) => {
+    const total = { clean: none, workable: none, unknown: none };
+    for (const { plan, verdict, uses } of judged) {
+      if (plan.use !== use || verdict === "reshoot") continue;
+      const seconds = uses.find((one) => one.use === use)?.timelineSeconds;
+      // Rounded to microseconds: sums of exact lengths would otherwise grow without bound.
+      if (seconds !== undefined) total[verdict] = add(total[verdict], microseconds(seconds));
+    }
+    return { use, ...total };
+  });
+}
+
+const none: Seconds = ratio(0n);
+const microseconds = (value: Seconds): Seconds =>
+  ratio((value.numerator * 1_000_000n + value.denominator / 2n) / value.denominator, 1_000_000n);
+
+function flightAhead(clips: readonly SettledClip[], brief: Brief): CardJudgement["nextFlight"] {
+  const light = lastLight(clips);
+  if (brief.highestLightEv !== undefined) {
+    return nextFlight(brief, { lightEv: brief.highestLightEv, lightFrom: "the brief" }, light?.fNumber);
+  }
+  return nextFlight(
+    brief,
+    light === undefined ? undefined : { lightEv: light.lightEv, lightFrom: light.lightFrom },
+    light?.fNumber,
+  );
+}
+
+/** A rate and how many clips of the card fit it, as printed: `25: 12 of 14`. */
+export const fitText = (fit: RateFit): string =>
+  `${rateLabel(fit.rate)}: ${fit.even + fit.afterRetime} of ${fit.even + fit.afterRetime + fit.uneven}`;

@@ -1,0 +1,235 @@
+import {
+  type Brief,
+  type Clip,
+  type ClipJudgement,
+  compare,
+  type Facts,
+  type FactName,
+  type Finding,
+  multiply,
+  one,
+  type Plan,
+  type Suppressed,
+  toNumber,
+  treatmentOf,
+  typicalValue,
+  type Unknown,
+  type Use,
+  valueOf,
+  type Verdict,
+  viewedAngle,
+  worse,
+} from "@goodgate/model";
+import { ask, type Outcome } from "./ask.ts";
+import { cardFigures, type CardFigures, type ClipPlace, placeClips } from "./figures.ts";
+import type { AboutClip, ClipRates, PossibleUse } from "./rule.ts";
+import { clipRules, useRules } from "./rule-list.ts";
+import { settledFacts } from "./settle.ts";
+import { clipRates, evenAsPlanned, possibleUses, slowMotionFrom } from "./uses.ts";
+import { cadenceText, cut } from "./words.ts";
+
+/** What the judging of one clip needs to know beside the clip and the brief. */
+export interface JudgeContext {
+  /** Milliseconds since 1970. */
+  readonly now: number;
+  /** What is known of the other clips; without it the clip is judged as if it were alone on the card. */
+  readonly figures?: CardFigures;
+  readonly place?: ClipPlace;
+  /** The facts as settled before, when the caller has them. */
+  readonly facts?: Facts;
+}
+
+/** Judges one clip against a brief, in every use the brief allows, and plans the best one. */
+export function judgeClip(clip: Clip, brief: Brief, context: JudgeContext): ClipJudgement {
+  const facts = context.facts ?? settledFacts(clip);
+  const rates = clipRates(facts);
+  const alone = [{ clip, facts, rates }];
+  const place = context.place ?? placeClips(alone).get(clip.name) ?? { camera: "" };
+  const figures = context.figures ?? cardFigures(alone, new Map([[clip.name, place]]), brief);
+  const about: AboutClip = { clip, brief, now: context.now, rates, figures, place };
+  const uses = allowedUses(clip.name, brief, facts, rates);
+  const clipOutcomes = clipRules.map((rule) => ask(rule, facts, about));
+  const judged = uses.map((use) => judgeUse(facts, about, use, uses));
+  const best = bestUse(judged);
+  const rest = judged.filter((use) => use !== best);
+  const outcomes: Outcome[] = [
+    ...clipOutcomes,
+    ...(best?.outcomes ?? []),
+    ...(best === undefined ? questionsWithoutUse(facts, about) : []),
+  ];
+  const allFail = best !== undefined && best.use.verdict === "reshoot";
+  const findings = outcomes.flatMap((outcome) => outcome.findings);
+  const unknowns = outcomes.flatMap((outcome) => outcome.unknowns);
+  for (const other of rest) {
+    for (const outcome of other.outcomes) {
+      const label = other.use.use;
+      // A use that nobody plans asks for nothing; when no use is left, every finding keeps its weight.
+      for (const finding of outcome.findings) {
+        if (!findings.some((known) => known.rule === finding.rule && known.says === finding.says)) {
+          findings.push(allFail ? finding : asNoteOf(label, finding));
+        }
+      }
+      for (const unknown of outcome.unknowns) {
+        if (!unknowns.some((known) => known.rule === unknown.rule)) unknowns.push({ ...unknown, decides: false });
+      }
+    }
+  }
+  const kept = withoutConsequences(findings, unknowns);
+  const passed = [...new Set(outcomes.filter((outcome) => outcome.passed).map((outcome) => outcome.rule))];
+  if (kept.findings.length === 0 && kept.unknowns.length === 0 && passed.length === 0) {
+    kept.unknowns.push(nothingAsked);
+  }
+  return {
+    name: clip.name,
+    verdict: verdictOf(kept.findings, kept.unknowns),
+    plan: planOf(best, brief),
+    uses: judged.map((use) => use.use),
+    findings: kept.findings,
+    unknowns: kept.unknowns,
+    passed,
+    suppressed: kept.suppressed,
+    ...(rates === undefined ? {} : { captureRate: rates.capture }),
+  };
+}
+
+const nothingAsked: Unknown = {
+  rule: "unreadable",
+  missing: [],
+  says: "Nothing could be judged of this clip.",
+  supply: "a file that can be read",
+  decides: true,
+};
+
+/** The uses a brief allows for a clip; none when its frame rate is not known. */
+export function allowedUses(
+  name: string,
+  brief: Brief,
+  facts: Facts,
+  rates: ClipRates | undefined,
+): readonly PossibleUse[] {
+  return rates === undefined
+    ? []
+    : possibleUses(rates, brief.timelineRate, treatmentOf(brief, name), valueOf(facts.durationSeconds));
+}
+
+interface JudgedUse {
+  readonly possible: PossibleUse;
+  readonly use: Use;
+  readonly outcomes: readonly Outcome[];
+}
+
+function judgeUse(facts: Facts, about: AboutClip, possible: PossibleUse, uses: readonly PossibleUse[]): JudgedUse {
+  const outcomes = useRules.map((rule) => ask(rule, facts, { ...about, use: possible, uses }));
+  const findings = outcomes.flatMap((outcome) => outcome.findings);
+  const unknowns = outcomes.flatMap((outcome) => outcome.unknowns);
+  const shutter = valueOf(facts.shutterSeconds);
+  const open = shutter === undefined ? undefined : typicalValue(shutter, compare);
+  const { timelineSeconds } = possible;
+  return {
+    possible,
+    outcomes,
+    use: {
+      use: possible.use,
+      sceneSpeed: possible.sceneSpeed,
+      speed: possible.fileSpeed,
+      cadence: cadenceText(possible.cadence),
+      clean: evenAsPlanned(possible.cadence),
+      ...(open === undefined
+        ? {}
+        : { angleDegrees: toNumber(viewedAngle(possible.rates.capture, open, possible.cadence.step)) }),
+      verdict: verdictOf(findings, unknowns),
+      ...(timelineSeconds === undefined ? {} : { timelineSeconds }),
+    },
+  };
+}
+
+/**
+ * The use with the best verdict. On a tie a clip captured below 1.5 times the timeline rate plays in real time; any
+ * other is slowed when its shutter suits slow motion better, and plays in real time else.
+ */
+function bestUse(judged: readonly JudgedUse[]): JudgedUse | undefined {
+  const [first, second] = judged;
+  if (first === undefined || second === undefined) return first;
+  const [a, b] = [first.use.verdict, second.use.verdict];
+  if (a !== b) return worse(a, b) === a ? second : first;
+  const { rates, timeline } = first.possible;
+  if (compare(rates.capture, multiply(slowMotionFrom, timeline)) < 0) return first;
+  return shutterGrade(second) < shutterGrade(first) ? second : first;
+}
+
+const gradeOrder = ["note", "workable", "reshoot"] as const;
+const shutterGrade = (of: JudgedUse): number =>
+  Math.max(
+    -1,
+    ...of.outcomes.flatMap((outcome) =>
+      outcome.rule === "shutter-angle" ? outcome.findings.map((finding) => gradeOrder.indexOf(finding.grade)) : [],
+    ),
+  );
+
+function planOf(best: JudgedUse | undefined, brief: Brief): Plan {
+  if (best === undefined) return { use: "none", speed: one, cadence: "not judged: the frame rate is not known" };
+  const cadence = best.use.cadence;
+  if (best.use.verdict !== "reshoot") return { use: best.use.use, speed: best.use.speed, cadence };
+  const rate = brief.assumed["timelineRate"] === undefined ? "" : " on the timeline assumed";
+  return { use: "none", speed: best.use.speed, cadence: `no use is left${rate}; best so far: ${cadence}` };
+}
+
+/** With no use to judge, the questions about uses that decide are still asked, so that they end as unknown. */
+const questionsWithoutUse = (facts: Facts, about: AboutClip): readonly Outcome[] =>
+  useRules
+    .filter((rule) => rule.decides !== false && rule.needs.some((need) => facts[need]?.state !== "read"))
+    .map((rule) => ask({ ...rule, applies: () => true }, facts, about as never));
+
+/** Longest sentence of a finding. */
+export const longestSentence = 139;
+
+function asNoteOf(use: Use["use"], finding: Finding): Finding {
+  if (finding.grade === "note") return finding;
+  const says = `If used ${use === "slow" ? "slowed" : "in real time"}: ${finding.says}`;
+  return { ...finding, grade: "note", says: cut(says, longestSentence) };
+}
+
+/** The verdict that findings and unknowns add up to. */
+export function verdictOf(findings: readonly Finding[], unknowns: readonly Unknown[]): Verdict {
+  let verdict: Verdict = "clean";
+  for (const { grade } of findings) if (grade !== "note") verdict = worse(verdict, grade);
+  for (const { decides } of unknowns) if (decides) verdict = worse(verdict, "unknown");
+  return verdict;
+}
+
+/** Sets aside what only follows from something else, so that one fault is one verdict. */
+function withoutConsequences(
+  findings: readonly Finding[],
+  unknowns: readonly Unknown[],
+): { findings: Finding[]; unknowns: Unknown[]; suppressed: Suppressed[] } {
+  const rules = new Map([...clipRules, ...useRules].map((rule) => [rule.id, rule]));
+  const suppressed: Suppressed[] = [];
+  const kept: Finding[] = [];
+  const serious = new Set(findings.filter((finding) => finding.grade !== "note").map((finding) => finding.rule));
+  for (const finding of findings) {
+    const by = rules.get(finding.rule)?.causedBy?.find((cause) => serious.has(cause));
+    if (by === undefined) kept.push(finding);
+    else suppressed.push({ rule: finding.rule, says: finding.says, by });
+  }
+  kept.sort((a, b) => gradeOrder.indexOf(b.grade) - gradeOrder.indexOf(a.grade));
+  const lost = kept.find((finding) => finding.grade === "reshoot" && rules.get(finding.rule)?.root === true);
+  const unread = unknowns.find((unknown) => rules.get(unknown.rule)?.root === true);
+  const root = lost?.rule ?? unread?.rule;
+  const deciding = unknowns.filter((unknown) => unknown.decides);
+  const still: Unknown[] = [];
+  for (const unknown of unknowns) {
+    const by =
+      root !== undefined && unknown.rule !== root
+        ? root
+        : (rules
+            .get(unknown.rule)
+            ?.causedBy?.find((cause) => serious.has(cause) || unknowns.some((other) => other.rule === cause)) ??
+          (unknown.decides ? undefined : deciding.find((other) => covers(other.missing, unknown.missing))?.rule));
+    if (by === undefined) still.push(unknown);
+    else suppressed.push({ rule: unknown.rule, says: unknown.says, by });
+  }
+  return { findings: kept, unknowns: still, suppressed };
+}
+
+const covers = (all: readonly string[], some: readonly string[]): boolean =>
+  some.length > 0 && some.every((name: string) => all.includes(name as FactName));

@@ -1,0 +1,75 @@
+import type { StillSet } from "@goodgate/model";
+import { amount, type CardFound, defineRule, limit, practice } from "../rule.ts";
+import { short } from "../words.ts";
+
+const mostStops = 0.34;
+
+export default defineRule({
+  id: "bracket-uneven",
+  title: "Bracket steps",
+  cases: ["K4"],
+  scope: "card",
+  needs: [],
+  decides: false,
+  explanation: `Steps of a bracket that differ by more than a third of a stop: the automatic moved between the frames.`,
+  limits: [
+    {
+      name: "steps apart",
+      default: mostStops,
+      unit: "stops",
+      origin: "house limit",
+      source: "one third stop; common practice, no source",
+    },
+  ],
+  remedyOnLocation: "Bracket by time only.",
+  remedyInEdit: "Merge by the recorded exposure.",
+  sources: [practice],
+
+  check(_facts, { sets }) {
+    const found: CardFound[] = [];
+    let asked = false;
+    for (const set of sets) {
+      if (set.kind !== "bracket" || set.exposureStops === undefined || set.exposureStops.length < 3) continue;
+      asked = true;
+      const sorted = [...set.exposureStops].sort((a, b) => a - b);
+      const steps = sorted.slice(1).map((stops, place) => stops - (sorted[place] ?? stops));
+      const apart = Math.max(...steps) - Math.min(...steps);
+      if (apart <= mostStops) continue;
+      const list = steps
+        .slice(0, 6)
+        .map((step) => short(step))
+        .join(", ");
+      found.push({
+        grade: "note",
+        says: `Bracket steps of ${list} stops (${set.id}), ${short(apart)} apart (limit a third): merge by the recorded exposure.`,
+        measured: amount(Number(apart.toFixed(2)), "stops", `${short(apart)} stops`),
+        limit: limit(mostStops, "stops", "a third of a stop", "house limit"),
+        remedy: "merge by the recorded exposure",
+        onLocation: "bracket by time only",
+        inEdit: "merge by the recorded exposure",
+        stills: set.names,
+      });
+    }
+    return found.length === 0 ? (asked ? "passed" : undefined) : found;
+  },
+
+  examples: [
+    { title: "steps of 1 and 1.5", sets: [bracket([0, -1, 1.5])], expect: "note" },
+    { title: "steps of 1 and 1.33", sets: [bracket([0, -1, 1.33])], expect: "passed" },
+    {
+      title: "exposures not recorded",
+      sets: [{ id: "bracket 1", kind: "bracket", names: ["A", "B", "C"], missingNumbers: [] }],
+      expect: "silent",
+    },
+  ],
+});
+
+function bracket(exposureStops: readonly number[]): StillSet {
+  return {
+    id: "bracket 1",
+    kind: "bracket",
+    names: exposureStops.map((_, place) => `A${place}.JPG`),
+    exposureStops,
+    missingNumbers: [],
+  };
+}

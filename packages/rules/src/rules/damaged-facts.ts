@@ -1,0 +1,75 @@
+import { factWords } from "../fact-words.ts";
+import { type FactName, rate } from "@goodgate/model";
+import { amount, defineRule, type Found, limit } from "../rule.ts";
+import { cut } from "../words.ts";
+
+const watched = [
+  "captureRate",
+  "timecode",
+  "createdAt",
+  "sound",
+  "editList",
+  "rotationDegrees",
+  "pixelAspect",
+  "telemetry",
+  "fNumber",
+  "exposureBias",
+  "whiteBalanceKelvin",
+  "ndStops",
+  "digitalZoom",
+  "colourMode",
+  "location",
+  "path",
+  "bitDepth",
+] as const satisfies readonly FactName[];
+
+export default defineRule({
+  id: "damaged-facts",
+  title: "Fields that break their grammar",
+  cases: ["I4"],
+  scope: "clip",
+  needs: [],
+  wants: watched,
+  decides: false,
+  explanation: `A field whose bytes are there and cannot be a value is set aside, never guessed, and named here.`,
+  limits: [
+    {
+      name: "damaged fields",
+      default: 0,
+      unit: "",
+      origin: "computed",
+      source: "the field's own grammar and plausible range",
+    },
+  ],
+  remedyOnLocation: "Look at the clip on the camera.",
+  remedyInEdit: "Do not trust this field in other programs.",
+  sources: ["honesty rule: never a wrong number"],
+  causedBy: ["unclosed-recording", "cut-short"],
+
+  check(_facts, { wants }) {
+    const found: Found[] = [];
+    for (const name of watched) {
+      const reading = wants[name];
+      if (reading?.state !== "damaged") continue;
+      found.push({
+        grade: "note",
+        says: cut(`The ${factWords(name)} is damaged and not used: ${reading.why}`, 139),
+        measured: amount(name, "", cut(reading.why, 80)),
+        limit: limit("whole", "", "a value that can be read", "computed"),
+        remedy: "do not trust this field",
+        inEdit: "do not trust this field in other programs",
+      });
+    }
+    return found;
+  },
+
+  examples: [
+    {
+      title: "a timecode of 25:61",
+      facts: { frameRate: rate(25) },
+      damaged: { timecode: "25:61:00:00 is no time" },
+      expect: "note",
+    },
+    { title: "nothing damaged", facts: { frameRate: rate(25) }, expect: "silent" },
+  ],
+});

@@ -1,0 +1,79 @@
+import { rate } from "@goodgate/model";
+import { oneOver, steps } from "../example-facts.ts";
+import { exposureOverTime, spread, stepTimes } from "../exposure.ts";
+import { amount, defineRule, limit, practice } from "../rule.ts";
+import { secondsText, stopsText } from "../words.ts";
+
+const noteStops = 0.33;
+const workableStops = 1;
+const pumpingSeconds = 0.5;
+
+export default defineRule({
+  id: "exposure-drift",
+  title: "Steady exposure",
+  cases: ["D3"],
+  scope: "clip",
+  needs: ["shutterSeconds", "iso"],
+  wants: ["fNumber"],
+  decides: false,
+  explanation: `
+Shutter, ISO and f-number together, in stops. When they move within a shot, an automatic was on. It may have held the
+picture steady while the sun went behind a cloud, so the settings alone do not say that the picture pumps.
+`,
+  limits: [
+    {
+      name: "worth a note from",
+      default: noteStops,
+      unit: "stops",
+      origin: "house limit",
+      source: "one camera step; common practice, no source",
+    },
+    { name: "needs work from", default: workableStops, unit: "stops", origin: "house limit", source: practice },
+  ],
+  remedyOnLocation: "Lock the exposure on the main subject.",
+  remedyInEdit: "Keyframe the gain the other way, or cut at the times named.",
+  sources: [practice],
+
+  check({ shutterSeconds, iso }, { wants }) {
+    const fNumber = wants.fNumber?.state === "read" ? wants.fNumber.value : undefined;
+    const points = exposureOverTime({ shutterSeconds, iso, ...(fNumber === undefined ? {} : { fNumber }) });
+    const ends = spread(points);
+    if (ends === undefined) return undefined;
+    const range = ends.most.stops - ends.least.stops;
+    if (range < noteStops) return "passed";
+    const jumps = stepTimes(points, noteStops, pumpingSeconds);
+    const [from, to] = [ends.least.seconds, ends.most.seconds].sort((a, b) => a - b) as [number, number];
+    return {
+      grade: range >= workableStops - 1e-9 ? "workable" : "note",
+      says: `Exposure moved ${stopsText(range)} between ${secondsText(from)} and ${secondsText(to)}${jumps.length > 0 ? ", in steps" : ""}; lock it, or level it in the edit.`,
+      measured: amount(Number(range.toFixed(2)), "stops", stopsText(range)),
+      limit: limit(workableStops, "stops", stopsText(workableStops), "house limit"),
+      remedy: "lock the exposure",
+      onLocation: "lock the exposure on the main subject",
+      inEdit: "keyframe the gain the other way, or cut at the times named",
+      atSeconds: jumps.length > 0 ? jumps : [from, to],
+    };
+  },
+
+  examples: [
+    {
+      title: "ISO doubles in the shot",
+      facts: { shutterSeconds: oneOver(50), iso: steps(100, 200) },
+      brief: { timelineRate: rate(25) },
+      expect: "workable",
+    },
+    { title: "ISO goes from 100 to 160", facts: { shutterSeconds: oneOver(50), iso: steps(100, 160) }, expect: "note" },
+    {
+      title: "ISO goes from 100 to 125",
+      facts: { shutterSeconds: oneOver(50), iso: steps(100, 125) },
+      expect: "passed",
+    },
+    {
+      title: "a shorter shutter is made up by the f-number",
+      facts: { shutterSeconds: oneOver(50, 100), iso: steps(100, 100), fNumber: steps(4, 2.8284) },
+      expect: "passed",
+    },
+    { title: "all locked", facts: { shutterSeconds: oneOver(50), iso: steps(100) }, expect: "passed" },
+    { title: "no ISO recorded", facts: { shutterSeconds: oneOver(50) }, expect: "unknown" },
+  ],
+});

@@ -1,0 +1,111 @@
+import { compare, multiply, rate, rateLabel, valueOf } from "@goodgate/model";
+import { amount, defineRule, limit, practice } from "../rule.ts";
+import { slowMotionFrom } from "../uses.ts";
+import { cut } from "../words.ts";
+
+const hdr = new Set(["smpte2084", "arib-std-b67"]);
+
+export default defineRule({
+  id: "fast-mode-penalty",
+  title: "What the fast mode drops",
+  cases: ["B8"],
+  scope: "clip",
+  needs: ["frameRate"],
+  wants: ["bitDepth", "transfer", "width", "height"],
+  decides: false,
+  hangsOn: ["timelineRate"],
+  explanation: `
+Fast modes often record fewer bits, no HDR, or a smaller raster than the same camera's ordinary clips. Compared with what
+most ordinary clips of the camera on this card have.
+`,
+  limits: [
+    {
+      name: "ordinary clips",
+      default: 1.5,
+      unit: "times the timeline rate at most",
+      origin: "house limit",
+      source: practice,
+    },
+  ],
+  remedyOnLocation: "Use the fast mode only where slow motion is planned.",
+  remedyInEdit: "Match the grade from the better clip; expect a change of crop at the cut.",
+  sources: [practice],
+
+  check(_facts, { wants, rates, figures, place, brief }) {
+    if (rates === undefined || compare(rates.capture, multiply(slowMotionFrom, brief.timelineRate)) < 0)
+      return undefined;
+    const ordinary = figures.ordinary.get(place.camera);
+    if (ordinary === undefined) return undefined;
+    const [bits, transfer, width, height] = [
+      valueOf(wants.bitDepth),
+      valueOf(wants.transfer),
+      valueOf(wants.width),
+      valueOf(wants.height),
+    ];
+    const dropped: string[] = [];
+    let grade: "note" | "workable" = "note";
+    if (bits !== undefined && ordinary.bitDepth !== undefined && bits < ordinary.bitDepth) {
+      dropped.push(`${bits} bits after ${ordinary.bitDepth}`);
+      if (bits < 10 && ordinary.bitDepth >= 10) grade = "workable";
+    }
+    if (ordinary.transfer !== undefined && hdr.has(ordinary.transfer) && transfer !== undefined && !hdr.has(transfer)) {
+      dropped.push("no HDR");
+    }
+    if (
+      width !== undefined &&
+      height !== undefined &&
+      ordinary.width !== undefined &&
+      ordinary.height !== undefined &&
+      width * height < ordinary.width * ordinary.height
+    ) {
+      dropped.push(`${width}x${height} after ${ordinary.width}x${ordinary.height}`);
+      if (brief.raster !== undefined && width < brief.raster.width && ordinary.width >= brief.raster.width)
+        grade = "workable";
+    }
+    if (dropped.length === 0) return "passed";
+    const list = dropped.join(", ");
+    return {
+      grade,
+      says: cut(
+        `The ${rateLabel(rates.capture)} fps mode gives up quality against this camera's ordinary clips: ${list}; use it for slow motion only.`,
+        139,
+      ),
+      measured: amount(list, "", list),
+      limit: limit("as the ordinary clips", "", "as the ordinary clips", "house limit"),
+      remedy: "use the fast mode for slow motion only",
+      onLocation: "use the fast mode only where slow motion is planned",
+      inEdit: "match the grade from the better clip; expect a change of crop at the cut",
+    };
+  },
+
+  examples: [
+    {
+      title: "8 bits at 100 beside 10 bits at 25",
+      facts: { frameRate: rate(100), bitDepth: 8 },
+      others: [{ facts: { frameRate: rate(25), bitDepth: 10 } }],
+      brief: { timelineRate: rate(25) },
+      expect: "workable",
+    },
+    {
+      title: "a smaller raster at 100 that still fills the edit",
+      facts: { frameRate: rate(100), width: 1920, height: 1080 },
+      others: [{ facts: { frameRate: rate(25), width: 3840, height: 2160 } }],
+      brief: { timelineRate: rate(25), raster: { width: 1920, height: 1080 } },
+      expect: "note",
+    },
+    {
+      title: "10 bits at both",
+      facts: { frameRate: rate(100), bitDepth: 10 },
+      others: [{ facts: { frameRate: rate(25), bitDepth: 10 } }],
+      brief: { timelineRate: rate(25) },
+      expect: "passed",
+    },
+    {
+      title: "an ordinary clip",
+      facts: { frameRate: rate(25), bitDepth: 8 },
+      brief: { timelineRate: rate(25) },
+      expect: "silent",
+    },
+    { title: "a clip whose frame rate was not read", facts: {}, brief: { timelineRate: rate(25) }, expect: "unknown" },
+  ],
+});

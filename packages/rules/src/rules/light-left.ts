@@ -1,0 +1,77 @@
+import { rate, rateLabel } from "@goodgate/model";
+import { oneOver, startedAt, steps } from "../example-facts.ts";
+import { lastLight } from "../light-now.ts";
+import { amount, defineRule, limit, practice } from "../rule.ts";
+import { isoForAngle, thirdStopIso, worthwhileRates } from "../settings.ts";
+import { nameText, short } from "../words.ts";
+
+export default defineRule({
+  id: "light-left",
+  title: "Light that is left",
+  cases: ["D6"],
+  scope: "card",
+  needs: [],
+  decides: false,
+  hangsOn: ["isoCeiling", "timelineRate"],
+  explanation: `
+From the settings of the latest clip: what ISO each rate would take now at the wanted angle without a filter. A planning
+line, give or take a stop, because nobody knows what the meter looked at.
+`,
+  limits: [{ name: "ISO ceiling", default: "none", unit: "ISO", origin: "brief", source: "the brief" }],
+  remedyOnLocation: "Drop the rates over the ceiling.",
+  remedyInEdit: "Nothing to do.",
+  sources: ["computed: EV = 2·log2(N) − log2(t) − log2(ISO/100)", practice],
+
+  check(_facts, { clips, brief }) {
+    const light = lastLight(clips);
+    if (light === undefined) return undefined;
+    const needs = worthwhileRates(brief.timelineRate).map((capture) => ({
+      label: rateLabel(capture),
+      iso: thirdStopIso(isoForAngle(brief, capture, light.lightEv, light.fNumber)),
+    }));
+    const ceiling = brief.isoCeiling;
+    const over = ceiling === undefined ? [] : needs.filter(({ iso }) => iso > ceiling).map(({ label }) => label);
+    const shown = needs.filter(
+      (_, place) => place === 0 || place === needs.length - 1 || needs.length < 4 || place === 3,
+    );
+    const list = shown
+      .map(({ label, iso }) => `${label} fps ${iso <= brief.baseIso ? `ISO ${brief.baseIso}, ND fits` : `ISO ${iso}`}`)
+      .join(", ");
+    const tail = over.length === 0 ? "" : `; over ISO ${ceiling ?? ""} from ${over[0] ?? ""} fps on`;
+    return {
+      grade: "note",
+      says: `Light about EV ${short(light.lightEv)} at the last clip (${nameText(light.lightFrom, 16)}): ${list}${tail}.`,
+      measured: amount(Number(light.lightEv.toFixed(1)), "EV at ISO 100", `about EV ${short(light.lightEv)}`),
+      limit: limit(
+        ceiling ?? "none",
+        "ISO",
+        ceiling === undefined ? "no ceiling given" : `ISO ${ceiling}`,
+        ceiling === undefined ? "default" : "brief",
+      ),
+      remedy: over.length === 0 ? "every rate is open" : `not at ${over.join(", ")} fps`,
+      ...(over.length === 0 ? {} : { onLocation: `stay below ${over[0] ?? ""} fps` }),
+      clips: [light.lightFrom],
+    };
+  },
+
+  examples: [
+    {
+      title: "evening light",
+      facts: {
+        frameRate: rate(25),
+        shutterSeconds: oneOver(50),
+        iso: steps(800),
+        fNumber: steps(2.8),
+        createdAt: startedAt("2024-05-01T20:00:00Z"),
+      },
+      brief: { timelineRate: rate(25), isoCeiling: 800 },
+      expect: "note",
+    },
+    {
+      title: "no f-number recorded",
+      facts: { frameRate: rate(25), shutterSeconds: oneOver(50), iso: steps(800) },
+      brief: { timelineRate: rate(25) },
+      expect: "silent",
+    },
+  ],
+});

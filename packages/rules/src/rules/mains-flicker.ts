@@ -1,0 +1,278 @@
+import {
+  compare,
+  type Facts,
+  flickerBeatHertz,
+  flickerRipple,
+  mainsSafeShutters,
+  rate,
+  rateLabel,
+  type Reading,
+  safeRipple,
+  sceneEv,
+  type Seconds,
+  type Series,
+  shutterLabel,
+  sortedShares,
+  toNumber,
+  typicalValue,
+  valueOf,
+} from "@goodgate/model";
+import { oneOver, steps } from "../example-facts.ts";
+import { amount, cannotTell, defineRule, type Found, limit, practice } from "../rule.ts";
+import { lampLightEv } from "../settings.ts";
+import { shareText, short } from "../words.ts";
+
+/** A ripple of more than this asks for work. House limit. */
+const workableRipple = 0.1;
+/** A beat slower than this stands still in a shot. */
+const frozenHertz = 0.15;
+/** Slowed pulsing between these is seen as pulsing. House limits. */
+const slowestSeenHertz = 0.5;
+const fastestSeenHertz = 15;
+/** A shutter time held for less of the clip does not count. */
+const leastShare = 0.05;
+/** The widest lens a small camera has: with it the light is the least these settings can mean. House limit. */
+const widestFNumber = 1.4;
+
+export default defineRule({
+  id: "mains-flicker",
+  title: "Flicker of mains lamps",
+  cases: ["E1", "E2", "E3", "E4", "E5", "E6"],
+  scope: "use",
+  needs: ["frameRate", "shutterSeconds"],
+  wants: ["iso", "fNumber", "ndStops"],
+  decides: (brief) => brief.artificialLight === "yes",
+  hangsOn: ["mainsHertz", "artificialLight"],
+  explanation: `
+Lamps on mains pulse at twice its frequency. A shutter that is open for whole pulses (1/100, 1/50 at 50 Hz; 1/120, 1/60
+at 60 Hz) collects the same light in every frame; any other leaves pulsing or bands. The share given is for a fully
+modulated light and so a ceiling: lamps with electronics may pulse less, or at other rates. Judged when the brief says
+that lamps light the scene, or when the settings mean a light of EV 8 or less.
+`,
+  limits: [
+    {
+      name: "safe ripple",
+      default: safeRipple,
+      unit: "share of the mean",
+      origin: "computed",
+      source: "twice the ripple of 1/50 s at 49.5 Hz (EN 50160 range)",
+    },
+    {
+      name: "needs work from",
+      default: workableRipple,
+      unit: "share of the mean",
+      origin: "house limit",
+      source: practice,
+    },
+    {
+      name: "lamps likely up to",
+      default: lampLightEv,
+      unit: "EV at ISO 100",
+      origin: "house limit",
+      source: practice,
+    },
+    { name: "beat that stands still", default: frozenHertz, unit: "Hz", origin: "house limit", source: practice },
+  ],
+  remedyOnLocation: "Set the nearest shutter time that collects whole pulses.",
+  remedyInEdit: "Deflicker for pulsing of the whole picture; rolling bands seldom clean up.",
+  sources: ["computed; a simulation of sampled sine light gave the same figures"],
+  applies: ({ brief }) => brief.artificialLight !== "no",
+
+  check({ shutterSeconds }, { wants, use, brief }) {
+    const lamps = brief.artificialLight === "yes" ? "yes" : lampsLikely(shutterSeconds, wants);
+    if (lamps === "no") return undefined;
+    const capture = use.rates.capture;
+    const judge = (mains: 50 | 60): { open: Seconds; ripple: number } => worstRipple(shutterSeconds, mains);
+    const stated = brief.mainsHertz;
+    if (lamps === "cannot tell") {
+      const safe = stated !== undefined && judge(stated).ripple <= safeRipple;
+      if (safe) return "passed";
+      return cannotTell(
+        "Flicker not judged: without ISO and f-number the light is not known, so lamps may or may not light the scene.",
+        ["iso", "fNumber"],
+        'artificialLight "yes" or "no" in the brief, or telemetry with ISO and f-number',
+      );
+    }
+    if (stated === undefined) {
+      const [at50, at60] = [judge(50), judge(60)];
+      if (at50.ripple <= safeRipple && at60.ripple <= safeRipple) return "passed";
+      return cannotTell(
+        `Lamps likely, mains not given: ${shutterLabel(at50.open)} pulses up to ${shareText(at50.ripple)} at 50 Hz, ${shareText(at60.ripple)} at 60 Hz.`,
+        ["mainsHertz"],
+        "mains: 50 or mains: 60 in the brief",
+      );
+    }
+    const { open, ripple } = judge(stated);
+    if (ripple <= safeRipple) return "passed";
+    const beat = toNumber(flickerBeatHertz(capture, stated));
+    const safe = mainsSafeShutters(capture, stated);
+    const base = {
+      measured: amount(Number(ripple.toFixed(3)), "share of the mean", `${shareText(ripple)} at ${shutterLabel(open)}`),
+      limit: limit(safeRipple, "share of the mean", `${shareText(safeRipple)} at ${stated} Hz`, "computed"),
+    };
+    const likely = brief.artificialLight === "yes" ? "" : " if lamps are in shot";
+    if (safe.length === 0) {
+      return {
+        ...base,
+        case: "E3",
+        grade: "workable",
+        says: `At ${rateLabel(capture)} fps no shutter collects a whole pulse of ${stated} Hz lamps: up to ${shareText(ripple)} pulsing${likely}; ${2 * stated} fps at most.`,
+        remedy: `${2 * stated} fps or less at 1/${2 * stated}`,
+        onLocation: `set ${2 * stated} fps or less at 1/${2 * stated}`,
+        inEdit: "deflicker; averaging frames helps",
+      };
+    }
+    const nearest = nearestTo(open, safe);
+    const remedy = `set ${shutterLabel(nearest)}`;
+    const list = safe.slice(-3).toReversed().map(shutterLabel).join(", ");
+    if (beat <= frozenHertz) {
+      return {
+        ...base,
+        case: "E4",
+        grade: "note",
+        says: `${shutterLabel(open)} at ${rateLabel(capture)} fps under ${stated} Hz: pulsing stands still (${short(beat, 2)} Hz), bands may show${likely}; ${remedy}.`,
+        remedy,
+        onLocation: `${remedy} against the bands`,
+        inEdit: "bands stay; a fixed grade mask",
+      };
+    }
+    const found: Found[] = [
+      {
+        ...base,
+        case: "E2",
+        grade: ripple > workableRipple ? "workable" : "note",
+        says: `${shutterLabel(open)} under ${stated} Hz: up to ${shareText(ripple)} pulsing at ${short(beat)} Hz${likely}; safe: ${list}.`,
+        remedy,
+        onLocation: remedy,
+        inEdit: "deflicker for pulsing of the whole picture; rolling bands seldom clean up",
+      },
+    ];
+    const slowed = beat * toNumber(use.sceneSpeed);
+    if (use.use === "slow" && slowed >= slowestSeenHertz && slowed <= fastestSeenHertz) {
+      found.push({
+        ...base,
+        case: "E5",
+        grade: "workable",
+        says: `Slowed, the ${short(beat)} Hz pulsing of ${stated} Hz lamps becomes ${short(slowed)} Hz, up to ${shareText(ripple)}${likely}; ${remedy}.`,
+        remedy,
+        onLocation: remedy,
+        inEdit: "deflicker before the speed change",
+      });
+    }
+    return found;
+  },
+
+  examples: [
+    {
+      title: "1/60 under 50 Hz lamps: 16.5 %",
+      facts: { frameRate: rate(24), shutterSeconds: oneOver(60) },
+      brief: { timelineRate: rate(24), mainsHertz: 50, artificialLight: "yes" },
+      expect: "workable",
+    },
+    {
+      title: "1/48 under 50 Hz lamps: 4 %",
+      facts: { frameRate: rate(24), shutterSeconds: oneOver(48) },
+      brief: { timelineRate: rate(24), mainsHertz: 50, artificialLight: "yes" },
+      expect: "note",
+    },
+    {
+      title: "1/50 under 50 Hz lamps",
+      facts: { frameRate: rate(25), shutterSeconds: oneOver(50) },
+      brief: { timelineRate: rate(25), mainsHertz: 50, artificialLight: "yes" },
+      expect: "passed",
+    },
+    {
+      title: "120 fps under 50 Hz lamps",
+      facts: { frameRate: rate(120), shutterSeconds: oneOver(240) },
+      brief: { timelineRate: rate(24), mainsHertz: 50, artificialLight: "yes" },
+      expect: "workable",
+    },
+    {
+      title: "1/100 at 60 under 60 Hz lamps stands still",
+      facts: { frameRate: rate(60), shutterSeconds: oneOver(100) },
+      brief: { timelineRate: rate(60), mainsHertz: 60, artificialLight: "yes" },
+      expect: "note",
+    },
+    {
+      title: "1/60 at night, settings meaning EV 4, 50 Hz",
+      facts: { frameRate: rate(24), shutterSeconds: oneOver(60), iso: steps(1600), fNumber: steps(2.8) },
+      brief: { timelineRate: rate(24), mainsHertz: 50 },
+      expect: "workable",
+    },
+    {
+      title: "1/60 in daylight",
+      facts: { frameRate: rate(24), shutterSeconds: oneOver(60), iso: steps(100), fNumber: steps(11) },
+      brief: { timelineRate: rate(24), mainsHertz: 50 },
+      expect: "silent",
+    },
+    {
+      title: "1/60 at night, mains not given",
+      facts: { frameRate: rate(24), shutterSeconds: oneOver(60), iso: steps(1600), fNumber: steps(2.8) },
+      brief: { timelineRate: rate(24) },
+      expect: "unknown",
+    },
+    {
+      title: "1/60 and neither ISO nor f-number",
+      facts: { frameRate: rate(24), shutterSeconds: oneOver(60) },
+      brief: { timelineRate: rate(24), mainsHertz: 50 },
+      expect: "unknown",
+    },
+    {
+      title: "1/4000 without an f-number is daylight on any lens",
+      facts: { frameRate: rate(24), shutterSeconds: oneOver(4000), iso: steps(100) },
+      brief: { timelineRate: rate(24), mainsHertz: 50 },
+      expect: "silent",
+    },
+    {
+      title: "the brief says there are no lamps",
+      facts: { frameRate: rate(24), shutterSeconds: oneOver(60) },
+      brief: { timelineRate: rate(24), mainsHertz: 50, artificialLight: "no" },
+      expect: "silent",
+    },
+    {
+      title: "no shutter recorded",
+      facts: { frameRate: rate(24) },
+      brief: { timelineRate: rate(24), mainsHertz: 50, artificialLight: "yes" },
+      expect: "unknown",
+    },
+  ],
+});
+
+type Wanted = Pick<Facts, "iso" | "fNumber" | "ndStops">;
+
+/** Whether the settings mean a light so low that lamps must be on; an unknown f-number counts as the widest. */
+function lampsLikely(shutter: Series<Seconds>, wants: Wanted): "yes" | "no" | "cannot tell" {
+  const iso = typicalOf(wants.iso);
+  if (iso === undefined || iso <= 0) return "cannot tell";
+  const fNumber = typicalOf(wants.fNumber);
+  const ev = sceneEv({
+    shutterSeconds: typicalValue(shutter, compare),
+    iso,
+    fNumber: fNumber !== undefined && fNumber > 0 ? fNumber : widestFNumber,
+    ndStops: typicalOf(wants.ndStops) ?? 0,
+  });
+  if (ev > lampLightEv) return "no";
+  return fNumber === undefined ? "cannot tell" : "yes";
+}
+
+function typicalOf(reading: Reading<Series<number>> | undefined): number | undefined {
+  const series = valueOf(reading);
+  return series === undefined ? undefined : typicalValue(series, (a, b) => a - b);
+}
+
+/** The strongest ripple of all shutter times that held for a twentieth of the clip. */
+function worstRipple(shutter: Series<Seconds>, mains: number): { open: Seconds; ripple: number } {
+  let worst: { open: Seconds; ripple: number } | undefined;
+  for (const { value, share } of sortedShares(shutter, compare)) {
+    if (share < leastShare) continue;
+    const ripple = flickerRipple(value, mains);
+    if (worst === undefined || ripple > worst.ripple) worst = { open: value, ripple };
+  }
+  const open = typicalValue(shutter, compare);
+  return worst ?? { open, ripple: flickerRipple(open, mains) };
+}
+
+function nearestTo(open: Seconds, safe: readonly Seconds[]): Seconds {
+  const apart = (time: Seconds): number => Math.abs(Math.log2(toNumber(time) / toNumber(open)));
+  return safe.reduce((best, time) => (apart(time) < apart(best) ? time : best));
+}

@@ -1,0 +1,36 @@
+import { amount, defineRule, limit } from "../rule.ts";
+import { remarksOf } from "../remarks.ts";
+import { cut } from "../words.ts";
+
+export default defineRule({
+  id: "name-collision",
+  title: "Names of their own",
+  cases: ["J2"],
+  scope: "card",
+  needs: [],
+  decides: false,
+  explanation: `Files of one name in two folders (letter case does not count) overwrite each other in a flat copy.`,
+  limits: [{ name: "files of one name", default: 1, unit: "", origin: "computed", source: "the folder tree" }],
+  remedyOnLocation: "Copy with folders.",
+  remedyInEdit: "Relink by start time or content.",
+  sources: ["computed"],
+  check: (_facts, { card }) =>
+    remarksOf(card, "name-collision", (remark) => ({
+      grade: "workable",
+      says: `${cut(remark.says, 88)}; a flat copy would overwrite: copy with folders.`,
+      measured: amount(remark.paths.length, "files", `${remark.paths.length} files of one name`),
+      limit: limit(1, "files", "one file of a name", "computed"),
+      remedy: "copy with folders",
+      onLocation: "copy with folders",
+      inEdit: "relink by start time or content",
+      clips: remark.paths,
+    })),
+  examples: [
+    {
+      title: "one name in two folders",
+      card: { remarks: [{ kind: "name-collision", says: "A.MP4 exists twice", paths: ["1/A.MP4", "2/A.MP4"] }] },
+      expect: "workable",
+    },
+    { title: "names of their own", card: { remarks: [] }, expect: "passed" },
+  ],
+});

@@ -1,0 +1,55 @@
+import { rate } from "@goodgate/model";
+import { amount, defineRule, limit } from "../rule.ts";
+import { factWords } from "../fact-words.ts";
+import { cut } from "../words.ts";
+
+/** The verdict rests on these. */
+const carrying: readonly string[] = ["frameRate", "frames", "durationSeconds", "width", "height"];
+
+export default defineRule({
+  id: "reader-disagreement",
+  title: "Second reader",
+  cases: ["A8"],
+  scope: "clip",
+  needs: [],
+  wants: ["frameRate"],
+  decides: false,
+  explanation: `With a second reader switched on, every fact it reads differently is listed with both values; the value in use is goodgate's own.`,
+  limits: [{ name: "disagreements", default: 0, unit: "", origin: "computed", source: "both readers" }],
+  remedyOnLocation: "Nothing.",
+  remedyInEdit: "Look at the clip in the editing program before relying on the value.",
+  sources: ["honesty rule: a conflict is shown with both values"],
+
+  check(_facts, { clip }) {
+    if (clip.disagreements === undefined) return undefined;
+    if (clip.disagreements.length === 0) return "passed";
+    return clip.disagreements.map(({ fact, ours, theirs, reader }) => ({
+      grade: carrying.includes(fact) ? ("workable" as const) : ("note" as const),
+      says: cut(
+        `The ${factWords(fact)} is ${cut(ours, 36)} here and ${cut(theirs, 36)} to ${cut(reader, 24)}; look at the clip.`,
+        139,
+      ),
+      measured: amount(ours, "", ours),
+      limit: limit(theirs, "", `${theirs} (${reader})`, "computed"),
+      remedy: "look at the clip",
+      inEdit: "look at the clip in the editing program",
+    }));
+  },
+
+  examples: [
+    {
+      title: "another frame rate",
+      facts: { frameRate: rate(25) },
+      clip: { disagreements: [{ fact: "frameRate", ours: "25", theirs: "24", reader: "ffprobe" }] },
+      expect: "workable",
+    },
+    {
+      title: "another profile name",
+      facts: { frameRate: rate(25) },
+      clip: { disagreements: [{ fact: "profile", ours: "Main", theirs: "Main 10", reader: "ffprobe" }] },
+      expect: "note",
+    },
+    { title: "both agree", facts: { frameRate: rate(25) }, clip: { disagreements: [] }, expect: "passed" },
+    { title: "nobody else was asked", facts: { frameRate: rate(25) }, expect: "silent" },
+  ],
+});

@@ -1,0 +1,251 @@
+import {
+  compare,
+  flickerRipple,
+  fromNumber,
+  nearestMarkedShutter,
+  ndFactorOfStops,
+  ndLabel,
+  rate,
+  rateLabel,
+  ratio,
+  safeRipple,
+  shutterAngle,
+  shutterLabel,
+  shutterTime,
+  stopsFromAngle,
+  toNumber,
+  typicalValue,
+  viewedAngle,
+} from "@goodgate/model";
+import { oneOver, partly } from "../example-facts.ts";
+import { amount, briefOrigin, cannotTell, defineRule, limit, noRemedyInEdit, practice } from "../rule.ts";
+import { angleText, rateText, short, shutterText, stopsText } from "../words.ts";
+
+/** Past this distance from the wanted angle a short shutter needs work. Common practice, no source. */
+const workableStops = 1;
+/** From here on a shutter is open all the time a frame lasts. */
+const openAllTheTime = 350;
+/** A shutter cannot be open longer than a frame lasts; the margin takes dial marks such as 1/24 at 25. */
+const mostDegrees = 380;
+/** Records must speak for this share of the clip. House limit. */
+const leastCoverage = 0.9;
+
+export default defineRule({
+  id: "shutter-angle",
+  title: "Shutter angle",
+  cases: ["C1", "C2", "C3", "C4", "C5"],
+  scope: "use",
+  needs: ["frameRate", "shutterSeconds"],
+  decides: true,
+  hangsOn: ["timelineRate", "treatment", "shutterAngleDegrees", "shutterToleranceStops"],
+  explanation: `
+The share of a frame's time during which the shutter stands open, times 360. What counts is the angle the viewer sees on
+the timeline: 1/240 at 120 is 180 degrees when slowed to 24 and 36 degrees in real time, because four of five frames are
+left out. A small angle makes motion look stepped, and no step of the edit brings the missing motion blur back honestly;
+the remedy is a neutral density filter. Times on the camera's dial and times that suit the mains count as right.
+`,
+  limits: [
+    { name: "wanted angle", default: 180, unit: "degrees", origin: "default", source: practice },
+    { name: "tolerance", default: 0.5, unit: "stops", origin: "default", source: practice },
+    { name: "needs work from", default: workableStops, unit: "stops short", origin: "house limit", source: practice },
+    {
+      name: "open all the time from",
+      default: openAllTheTime,
+      unit: "degrees",
+      origin: "computed",
+      source: "360 degrees is the whole frame",
+    },
+    {
+      name: "records cover at least",
+      default: leastCoverage,
+      unit: "share of the clip",
+      origin: "house limit",
+      source: practice,
+    },
+  ],
+  remedyOnLocation: "Fit the neutral density filter named, and set the shutter time named.",
+  remedyInEdit:
+    "Add motion blur from motion vectors (it breaks at edges), or use the clip slowed where its angle is right.",
+  sources: ["180 degrees: common practice, no source", "angle = 360 · rate · time: computed"],
+
+  check({ shutterSeconds }, { use, uses, brief }) {
+    const { rates, cadence, timeline } = use;
+    if (shutterSeconds.coverage < leastCoverage) {
+      return cannotTell(
+        `Shutter angle not judged: the records speak for ${short(shutterSeconds.coverage * 100, 0)} % of the clip only (90 % needed).`,
+        ["shutterSeconds"],
+        "a telemetry track or sidecar that covers the whole clip",
+      );
+    }
+    const open = typicalValue(shutterSeconds, compare);
+    const atCapture = shutterAngle(rates.capture, open);
+    if (open.numerator <= 0n || toNumber(atCapture) > mostDegrees) {
+      return cannotTell(
+        `Shutter ${shutterText(open)} is longer than a frame at ${rateText(rates.capture)}: one of the two is wrong, angle not judged.`,
+        ["shutterSeconds"],
+        "the recording mode, or a look at the picture",
+      );
+    }
+    const wanted = fromNumber(brief.shutterAngleDegrees) ?? ratio(180n);
+    const seen = viewedAngle(rates.capture, open, cadence.step);
+    const off = stopsFromAngle(seen, wanted);
+    const tolerance = brief.shutterToleranceStops;
+    const captureForUse = use.use === "slow" || rates.timelapse ? rates.capture : timeline;
+    const right = nearestMarkedShutter(shutterTime(captureForUse, wanted), captureForUse);
+    const where = use.use === "slow" ? `slowed on ${rateLabel(timeline)}` : `on ${rateLabel(timeline)}`;
+    const base = {
+      measured: amount(short(toNumber(seen)), "degrees", `${short(toNumber(seen), 0)} degrees`),
+      limit: limit(
+        brief.shutterAngleDegrees,
+        "degrees",
+        `${short(brief.shutterAngleDegrees)} degrees within ${stopsText(tolerance)}`,
+        briefOrigin(brief, "shutterAngleDegrees"),
+      ),
+    };
+    const target = `${short(brief.shutterAngleDegrees)}°`;
+    const shown = shutterLabel(open);
+    // A dial mark, or a time safe under the stated mains, is as near as the camera goes: 1/60 at 25 under 60 Hz.
+    const safe = brief.mainsHertz !== undefined && flickerRipple(open, brief.mainsHertz) <= safeRipple;
+    const slack = safe && brief.artificialLight !== "no" ? Math.max(tolerance, workableStops / 2 + 0.1) : tolerance;
+    if (Math.abs(off) <= slack + 1e-9) return "passed";
+    if (off < 0) {
+      if (brief.motionLook === "crisp") return "passed";
+      const grade = off < -workableStops - 1e-9 ? "workable" : "note";
+      const slow = uses.find((other) => other.use === "slow" && other !== use);
+      const fitsSlow = slow !== undefined && Math.abs(stopsFromAngle(atCapture, wanted)) <= tolerance;
+      if (fitsSlow) {
+        return {
+          ...base,
+          case: "C4",
+          grade,
+          says: `Made for slow motion: ${shown} is ${angleText(atCapture)} slowed, only ${angleText(seen)} ${where} in real time (${target} asked).`,
+          remedy: "use it slowed",
+          onLocation: `a second take at ${rateLabel(timeline)} fps and ${shutterLabel(right)} for real time`,
+          inEdit: `use it slowed; in real time average ${short(toNumber(cadence.step))} frames or add motion blur`,
+        };
+      }
+      const filter = ndLabel(ndFactorOfStops(-off));
+      return {
+        ...base,
+        case: "C2",
+        grade,
+        says: `${shown} is ${angleText(seen)} ${where}, ${stopsText(off)} short of ${target}: motion looks stepped; ${filter} would give ${shutterLabel(right)}.`,
+        remedy: `${filter} and ${shutterLabel(right)}`,
+        onLocation: `fit ${filter} more and set ${shutterLabel(right)}`,
+        inEdit: "add motion blur from motion vectors (breaks at edges), or use it slowed",
+      };
+    }
+    const full = toNumber(seen) >= openAllTheTime;
+    return {
+      ...base,
+      case: "C3",
+      grade: full ? "workable" : "note",
+      says: `${shown} is ${angleText(seen)} ${where}, ${stopsText(off)} over ${target}: moves smear; set ${shutterLabel(right)}.`,
+      remedy: `set ${shutterLabel(right)}`,
+      onLocation: `set ${shutterLabel(right)} with ${stopsText(off)} less ND or more ISO`,
+      inEdit: full ? noRemedyInEdit : "use the slow parts",
+    };
+  },
+
+  examples: [
+    {
+      title: "1/50 at 25",
+      facts: { frameRate: rate(25), shutterSeconds: oneOver(50) },
+      brief: { timelineRate: rate(25) },
+      expect: "passed",
+    },
+    {
+      title: "1/60 at 24: 144 degrees",
+      facts: { frameRate: rate(24), shutterSeconds: oneOver(60) },
+      brief: { timelineRate: rate(24) },
+      expect: "passed",
+    },
+    {
+      title: "1/80 at 25: 112 degrees",
+      facts: { frameRate: rate(25), shutterSeconds: oneOver(80) },
+      brief: { timelineRate: rate(25) },
+      expect: "note",
+    },
+    {
+      title: "1/100 at 25: 90 degrees, one stop",
+      facts: { frameRate: rate(25), shutterSeconds: oneOver(100) },
+      brief: { timelineRate: rate(25) },
+      expect: "note",
+    },
+    {
+      title: "1/101 at 25: just over one stop",
+      facts: { frameRate: rate(25), shutterSeconds: oneOver(101) },
+      brief: { timelineRate: rate(25) },
+      expect: "workable",
+    },
+    {
+      title: "1/1000 at 25",
+      facts: { frameRate: rate(25), shutterSeconds: oneOver(1000) },
+      brief: { timelineRate: rate(25) },
+      expect: "workable",
+    },
+    {
+      title: "1/1000 at 25, short on purpose",
+      facts: { frameRate: rate(25), shutterSeconds: oneOver(1000) },
+      brief: { timelineRate: rate(25), motionLook: "crisp" },
+      expect: "passed",
+    },
+    {
+      title: "1/25 at 25: open all the time",
+      facts: { frameRate: rate(25), shutterSeconds: oneOver(25) },
+      brief: { timelineRate: rate(25) },
+      expect: "workable",
+    },
+    {
+      title: "1/30 at 25: 300 degrees",
+      facts: { frameRate: rate(25), shutterSeconds: oneOver(30) },
+      brief: { timelineRate: rate(25) },
+      expect: "note",
+    },
+    {
+      title: "1/240 at 120 slowed to 24",
+      facts: { frameRate: rate(120), shutterSeconds: oneOver(240) },
+      brief: { timelineRate: rate(24) },
+      use: "slow",
+      expect: "passed",
+    },
+    {
+      title: "1/240 at 120 in real time on 24",
+      facts: { frameRate: rate(120), shutterSeconds: oneOver(240) },
+      brief: { timelineRate: rate(24) },
+      use: "real time",
+      expect: "workable",
+    },
+    {
+      title: "1/30 at 60 contradicts itself",
+      facts: { frameRate: rate(60), shutterSeconds: oneOver(30) },
+      brief: { timelineRate: rate(30) },
+      expect: "unknown",
+    },
+    {
+      title: "records for 89 % of the clip",
+      facts: { frameRate: rate(25), shutterSeconds: partly(oneOver(50), 0.89) },
+      brief: { timelineRate: rate(25) },
+      expect: "unknown",
+    },
+    {
+      title: "records for 90 % of the clip",
+      facts: { frameRate: rate(25), shutterSeconds: partly(oneOver(50), 0.9) },
+      brief: { timelineRate: rate(25) },
+      expect: "passed",
+    },
+    {
+      title: "no shutter recorded",
+      facts: { frameRate: rate(25) },
+      brief: { timelineRate: rate(25) },
+      expect: "unknown",
+    },
+    {
+      title: "a shutter of zero in the records",
+      facts: { frameRate: rate(25) },
+      damaged: { shutterSeconds: "1/0 is no time" },
+      brief: { timelineRate: rate(25) },
+      expect: "unknown",
+    },
+  ],
+});

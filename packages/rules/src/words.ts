@@ -1,0 +1,94 @@
+import {
+  type Cadence,
+  decimalText,
+  type Rate,
+  rateLabel,
+  type Ratio,
+  type Seconds,
+  shutterLabel,
+  toNumber,
+} from "@goodgate/model";
+
+/** A number with at most `digits` after the point and no trailing zeros; the same on every machine. */
+export const short = (value: number, digits = 1): string => String(Number(value.toFixed(digits)));
+
+/** `1 stop`, `2.3 stops`, always without sign. */
+export function stopsText(stops: number): string {
+  const text = short(Math.abs(stops));
+  return `${text} ${text === "1" ? "stop" : "stops"}`;
+}
+
+/** `1/50 s`. */
+export const shutterText = (time: Seconds): string => `${shutterLabel(time)} s`;
+/** `25 fps`. */
+export const rateText = (rate: Rate): string => `${rateLabel(rate)} fps`;
+/** An angle to one degree, as the sentence prints it: `173°`. */
+export const angleText = (degrees: Ratio | number): string =>
+  `${Math.round(typeof degrees === "number" ? degrees : toNumber(degrees))}°`;
+/** A share of one as a percentage with at most one decimal: `12.5 %`. */
+export const shareText = (share: number): string => `${short(share * 100)} %`;
+/** Seconds to a tenth, to a hundredth below one: `41.7 s`, `0.25 s`. */
+export const secondsText = (value: number): string => `${short(value, Math.abs(value) < 1 ? 2 : 1)} s`;
+
+/** `2nd`, `3rd`, `11th`. */
+export function ordinal(value: number): string {
+  const teen = value % 100 >= 11 && value % 100 <= 13;
+  const ending = teen ? "th" : value % 10 === 1 ? "st" : value % 10 === 2 ? "nd" : value % 10 === 3 ? "rd" : "th";
+  return `${value}${ending}`;
+}
+
+/** `1 clip`, `3 clips`. */
+export const counted = (count: number, one: string, many = `${one}s`): string => `${count} ${count === 1 ? one : many}`;
+
+/** At most `most` names, and how many more there are. */
+export function listText(names: readonly string[], most = 3): string {
+  const shown = names.slice(0, most).join(", ");
+  return names.length > most ? `${shown} and ${names.length - most} more` : shown;
+}
+
+/** The last part of a path, cut in the middle when it is longer than `most` characters. */
+export function nameText(path: string, most = 32): string {
+  const base = path.slice(path.lastIndexOf("/") + 1);
+  if (base.length <= most) return base;
+  const end = Math.floor((most - 1) / 2);
+  return `${base.slice(0, most - 1 - end)}…${base.slice(base.length - end)}`;
+}
+
+/** A text cut to fit a sentence; the cut is shown. */
+export const cut = (text: string, most: number): string => (text.length <= most ? text : `${text.slice(0, most - 1)}…`);
+
+/** A cadence in plain words, as it will play once the retime of a near miss is set. */
+export function cadenceText(of: Cadence): string {
+  const back = `pattern returns after ${decimalText(of.periodSeconds, 2)} s`;
+  const perSecond = short(toNumber(of.oddPerSecond));
+  switch (of.kind) {
+    case "one for one":
+      return "one frame for one frame";
+    case "every nth":
+      return `every ${ordinal(of.count)} frame, even`;
+    case "held":
+      return `each frame shown ${of.count} times, even`;
+    case "near":
+      return of.count === 1
+        ? "one frame for one frame after the retime"
+        : of.counts === "source frames per timeline frame"
+          ? `every ${ordinal(of.count)} frame, even after the retime`
+          : `each frame shown ${of.count} times, even after the retime`;
+    case "uneven skip":
+      return `${of.least} and ${of.most} frames in turn, ${perSecond} odd steps a second, ${back}`;
+    case "uneven hold":
+      return `frames shown ${of.least} and ${of.most} times in turn, ${perSecond} odd holds a second, ${back}`;
+  }
+}
+
+/** Printed by every page beside anything that asks to fly again. */
+export const flyingCaution =
+  "Refly only if the rules at this place, airspace, daylight, weather, people below and battery allow; " +
+  "this tool does not know them and local flying rules come first.";
+
+/** A number of bytes in decimal units, as cards are sold: `1.2 GB`. */
+export function sizeText(bytes: number): string {
+  if (bytes >= 1e9) return `${short(bytes / 1e9)} GB`;
+  if (bytes >= 1e6) return `${short(bytes / 1e6)} MB`;
+  return bytes >= 1e3 ? `${short(bytes / 1e3)} kB` : `${bytes} bytes`;
+}
