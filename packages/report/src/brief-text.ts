@@ -32,8 +32,17 @@ const words: Readonly<Record<string, string>> = {
   ndFactors: "filters at hand",
   raster: "raster",
   delivery: "delivery",
+  soundWanted: "sound",
+  timecodeWanted: "timecode",
+  strictCadence: "uneven steps",
+  motionLook: "motion look",
+  portrait: "portrait",
 };
 
 /** Names of the brief's items that nobody stated, in plain words. */
 export const assumedItems = ({ brief }: Report): readonly string[] =>
   Object.keys(brief.assumed).map((item) => words[item] ?? item);
+
+/** The same with the default in force: `mains (50 and 60 Hz are both tested)`. */
+export const assumedDefaults = ({ brief }: Report): readonly string[] =>
+  Object.entries(brief.assumed).map(([item, why]) => `${words[item] ?? item} (${why.replace(/^not given: /, "")})`);

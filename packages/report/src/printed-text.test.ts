@@ -1,5 +1,5 @@
 import { expect, test } from "vitest";
-import { fitted, fittedEnd, padded, visible, width, wrapped } from "./printed-text.ts";
+import { fitted, fittedEnd, padded, sentences, visible, width, wrapped } from "./printed-text.ts";
 import { hostileTexts } from "./sample-report.ts";
 
 test("controls and direction marks are shown, not obeyed", () => {
@@ -40,4 +40,9 @@ test("words are kept whole where they fit, and nothing is lost", () => {
 
 test("a text of a hundred thousand marks is short in bytes as well as in columns", () => {
   expect(fitted(`e${"\u0301".repeat(100_000)}`, 10).length).toBeLessThan(200);
+});
+
+test("texts put one after another read as sentences", () => {
+  expect(sentences("not looked for", "switch it on", "")).toBe("not looked for. Switch it on");
+  expect(sentences("Set 25 fps.", "Cut.")).toBe("Set 25 fps. Cut.");
 });

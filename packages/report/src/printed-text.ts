@@ -115,3 +115,14 @@ export function wrapped(text: string, columns: number, indent = 0, mostLines = N
   const last = kept.pop() ?? "";
   return [...kept, `${head(last, columns - 1)}…`];
 }
+
+/** Texts as sentences one after another: a full stop between, a capital letter after it. */
+export function sentences(...texts: readonly string[]): string {
+  const filled = texts.map((text) => text.trim()).filter((text) => text !== "");
+  return filled
+    .map((text, place) => {
+      const stopped = place === filled.length - 1 || /[.!?…]$/.test(text) ? text : `${text}.`;
+      return place === 0 ? stopped : stopped.charAt(0).toUpperCase() + stopped.slice(1);
+    })
+    .join(" ");
+}

@@ -2,12 +2,12 @@ import { parseRatio, rateLabel } from "@goodgate/model";
 import { assumedItems, briefText } from "../brief-text.ts";
 import { counted, secondsText, shortNumber } from "../fact-values.ts";
 import { type FindingGroup, groupFindings, groupSays, groupUnknowns, shortNames } from "../grouped-findings.ts";
-import { visible } from "../printed-text.ts";
+import { sentences, visible } from "../printed-text.ts";
 import { inShootingOrder } from "../recorded-at.ts";
 import type { ClipReport, Report } from "../schema.ts";
 
 /** Texts past this are cut: a sentence of a rule is under 140 characters. */
-const longestText = 300;
+const longestText = 400;
 /** Names given in one list before the rest is counted; report.csv has them all. */
 const mostNames = 40;
 /** Stretches listed for one clip; with more faults than this it is cut by eye. */
@@ -129,9 +129,9 @@ function work(report: Report, short: (name: string) => string): readonly string[
 function workLine(group: FindingGroup, clips: readonly string[], short: (name: string) => string): string {
   const { inEdit } = group.first;
   const same = group.findings.every((finding) => finding.inEdit === inEdit);
-  const edit = inEdit === undefined || !same ? "" : ` In the edit: ${markdownText(inEdit)}`;
+  const edit = inEdit === undefined || !same ? "" : `In the edit: ${inEdit}`;
   const whose = clips.length === 0 ? "Card" : names(clips, short);
-  return `- ${whose}: ${markdownText(groupSays(group))}${edit}`;
+  return `- ${whose}: ${markdownText(sentences(groupSays(group), edit))}`;
 }
 
 /** Between the times that findings name, for usable clips: in and out in the clip's own time. */
@@ -190,6 +190,6 @@ function notJudged(report: Report, short: (name: string) => string): readonly st
     .filter((group) => group.decides)
     .map((group) => {
       const whose = group.clips.length === 0 ? "Card" : names(group.clips, short);
-      return `- ${whose}: ${markdownText(`${group.says} ${group.supply}`)}`;
+      return `- ${whose}: ${markdownText(sentences(group.says, group.supply))}`;
     });
 }

@@ -13,7 +13,7 @@ import {
   timecodeFrame,
   toNumber,
 } from "@goodgate/model";
-import { visible } from "../printed-text.ts";
+import { sentences, visible } from "../printed-text.ts";
 import { inShootingOrder } from "../recorded-at.ts";
 import type { ClipReport, FindingReport, Report } from "../schema.ts";
 import { jsonText } from "./json.ts";
@@ -277,7 +277,7 @@ function markers(finding: FindingReport, piece: Piece): readonly Plain[] {
       {
         OTIO_SCHEMA: "Marker.2",
         color: colours[finding.grade],
-        comment: visible(`${finding.says} ${finding.inEdit ?? finding.remedy}`.slice(0, longestComment)),
+        comment: visible(sentences(finding.says, finding.inEdit ?? finding.remedy).slice(0, longestComment)),
         marked_range: range(time(start + frame, rate), time(1, rate)),
         metadata: { goodgate: { rule: finding.rule, grade: finding.grade } },
         name: shown(finding.rule),

@@ -1,7 +1,7 @@
-import { assumedItems, briefText } from "../brief-text.ts";
+import { assumedDefaults, assumedItems, briefText } from "../brief-text.ts";
 import { bytesText, counted, secondsText, shortNumber } from "../fact-values.ts";
 import { type FindingGroup, groupFindings, groupSays, groupUnknowns, shortNames, whose } from "../grouped-findings.ts";
-import { wrapped } from "../printed-text.ts";
+import { sentences, wrapped } from "../printed-text.ts";
 import type { Report } from "../schema.ts";
 import { clipTable } from "./table-clips.ts";
 import { paint, type Paint } from "./terminal-colour.ts";
@@ -67,20 +67,32 @@ function answer(report: Report, across: number, ink: Paint): readonly string[] {
   const flight = report.nextFlight;
   const asks = counts.reshoot > 0 || counts.unknown > 0;
   const caution = again.length > 0 && flight !== undefined ? wrapped(flight.caution, across, 2, 3) : [];
-  // Rows for what the light does not allow come last: they are no settings to fly with.
-  const rows = asks
-    ? [...(flight?.rows ?? [])].sort((a, b) => Number(b.possible) - Number(a.possible)).slice(0, 2)
-    : [];
+  const rows = asks ? nextRows(flight?.rows ?? []) : [];
   const next = rows.flatMap((row) => labelled("NEXT", row.says, across, 1));
   const missing = groupUnknowns(report).filter((group) => group.decides);
   const unknown = missing
     .slice(0, 1)
-    .flatMap((group) => labelled("UNKNOWN", `${whose(group.clips, short)}: ${group.says} ${group.supply}`, across, 1))
+    .flatMap((group) =>
+      labelled("UNKNOWN", `${whose(group.clips, short)}: ${sentences(group.says, group.supply)}`, across, 1),
+    )
     .map((line) => ink.verdict("unknown", line));
   const room = Math.max(1, answerLines - opening.length - caution.length - next.length - unknown.length);
   const lines = again.map((group) => againSays(group, short));
   const reshoot = againLines(lines, across, room);
   return [...opening, ...reshoot.map((line) => ink.verdict("reshoot", line)), ...caution, ...next, ...unknown];
+}
+
+type Row = NonNullable<Report["nextFlight"]>["rows"][number];
+
+/**
+ * Two settings to fly with: the first the light allows, which is the timeline's own rate, and the first that serves slow
+ * motion as well as real time. What the light does not allow stands in only when there is nothing else.
+ */
+function nextRows(rows: readonly Row[]): readonly Row[] {
+  const possible = rows.filter((row) => row.possible);
+  const [first, ...others] = possible.length > 0 ? possible : rows;
+  const second = others.find((row) => row.uses.length > 1) ?? others[0];
+  return [first, second].filter((row) => row !== undefined);
 }
 
 /** Reshoot lines in `room` lines: two lines each while there is room, then one each, then the rest counted. */
@@ -153,7 +165,7 @@ function unknowns(report: Report, across: number, ink: Paint, notes: boolean): r
   const listed = notes ? groups : groups.filter((group) => group.decides);
   const lines = listed.length === 0 ? [] : [ink.verdict("unknown", "NOT JUDGED")];
   for (const group of listed) {
-    lines.push(...indented(`${whose(group.clips, short)}: ${group.says} ${group.supply}`, across, 2, 5));
+    lines.push(...indented(`${whose(group.clips, short)}: ${sentences(group.says, group.supply)}`, across, 2, 5));
     if (group.clips.length > 1) lines.push(...indented(group.clips.map(short).join(", "), across, 4, mostNameLines));
   }
   if (listed.length < groups.length) {
@@ -188,12 +200,8 @@ function summary(report: Report, across: number, written: readonly string[]): re
       2,
     ),
   );
-  const assumed = assumedItems(report);
-  const whys = Object.values(report.brief.assumed);
-  if (assumed.length > 0) {
-    const each = assumed.map((item, place) => `${item} ${whys[place] ?? ""}`);
-    lines.push(...wrapped(`Assumed: ${each.join("; ")}.`, across, 2, 8));
-  }
+  const assumed = assumedDefaults(report);
+  if (assumed.length > 0) lines.push(...wrapped(`Assumed: ${assumed.join("; ")}.`, across, 2, 10));
   const reasons = new Map<string, string[]>();
   for (const { path, why } of audit.skipped) reasons.set(why, [...(reasons.get(why) ?? []), path]);
   for (const [why, paths] of [...reasons].slice(0, mostReasons)) {
