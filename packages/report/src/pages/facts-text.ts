@@ -81,11 +81,9 @@ const isShort = (text: string): boolean => /^[\x20-\x7E]*$/.test(text);
 function valueText(fact: FactReport): string {
   if (fact.state !== "read") return `${fact.state}: ${fact.why ?? "no reason given"}`;
   const text = fact.text ?? String(fact.value);
-  // The exact ratio beside its name: 29.97 fps is 30000/1001, 1/50 s says it already.
-  const exact =
-    fact.decimal !== undefined && typeof fact.value === "string" && !text.startsWith(`${fact.value} `)
-      ? `, exactly ${fact.value.replace(/\/1$/, "")}`
-      : "";
+  // The exact ratio beside its name: 29.97 fps is 30000/1001; 25 fps and 1/50 s say it already.
+  const ratio = fact.decimal !== undefined && typeof fact.value === "string" ? fact.value.replace(/\/1$/, "") : "";
+  const exact = ratio === "" || text === ratio || text.startsWith(`${ratio} `) ? "" : `, exactly ${ratio}`;
   const records = fact.series === undefined ? "" : `, ${counted(fact.series.records, "record")}`;
   return `${text}${exact}${records}`;
 }
