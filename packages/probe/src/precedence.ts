@@ -226,8 +226,10 @@ const earthMetres = 6_371_008.8;
 export function metresApart(a: Position, b: Position): number {
   const radians = Math.PI / 180;
   const [north, south] = [a.latitudeDegrees * radians, b.latitudeDegrees * radians];
-  const half = (angle: number): number => Math.sin(angle / 2) ** 2;
   const chord =
-    half(south - north) + Math.cos(north) * Math.cos(south) * half((b.longitudeDegrees - a.longitudeDegrees) * radians);
+    halfSine(south - north) +
+    Math.cos(north) * Math.cos(south) * halfSine((b.longitudeDegrees - a.longitudeDegrees) * radians);
   return 2 * earthMetres * Math.asin(Math.min(1, Math.sqrt(chord)));
 }
+
+const halfSine = (angle: number): number => Math.sin(angle / 2) ** 2;

@@ -90,12 +90,14 @@ const seconds = (reading: Reading<Ratio> | undefined): number =>
 
 const severity: readonly Timing["kind"][] = ["constant", "rounded", "slips", "variable"];
 
+/** Intervals of a clip, as far as its histogram lists them. */
+const total = (of: Timing): number => of.histogram.reduce((sum, { count }) => sum + count, 0);
+
 function worseTiming(a: Timing, b: Timing, shiftSeconds: number): Timing {
   const worse = severity.indexOf(b.kind) > severity.indexOf(a.kind) ? b : a;
   if (a.timescale !== b.timescale) return worse;
   const counts = new Map<number, number>();
   for (const { ticks, count } of [...a.histogram, ...b.histogram]) counts.set(ticks, (counts.get(ticks) ?? 0) + count);
-  const total = (of: Timing): number => of.histogram.reduce((sum, { count }) => sum + count, 0);
   const all = total(a) + total(b);
   const stretch = [a.stretchSeconds, b.stretchSeconds].filter((value) => value !== undefined);
   return {

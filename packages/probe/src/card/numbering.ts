@@ -25,10 +25,12 @@ export function numberedName(path: string): NumberedName | undefined {
     if (match[0].length >= 3 && match[0].length <= 6) best = { at: match.index, text: match[0] };
   }
   if (best === undefined) return undefined;
-  const stamped = (text: string): string => text.replace(/\d{8,}/g, "#");
   const around = `${stamped(stem.slice(0, best.at))}|${stamped(stem.slice(best.at + best.text.length))}`;
   return { around, number: Number(best.text), digits: best.text.length };
 }
+
+/** Date stamps differ from file to file and count nothing. */
+const stamped = (text: string): string => text.replace(/\d{8,}/g, "#");
 
 /** Remarks on holes in the running numbers and on names that a case-blind disk would overwrite. */
 export function numberingRemarks(paths: readonly string[]): readonly CardRemark[] {
@@ -46,7 +48,7 @@ function gaps(paths: readonly string[]): readonly CardRemark[] {
     counts.set(key, numbers);
   }
   const remarks: CardRemark[] = [];
-  for (const numbers of [...counts.values()]) {
+  for (const numbers of counts.values()) {
     const sorted = [...numbers].sort((a, b) => a[0] - b[0]);
     sorted.slice(1).forEach(([number, path], place) => {
       const [before, earlier] = sorted[place] as [number, string];

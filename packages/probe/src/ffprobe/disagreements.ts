@@ -25,7 +25,6 @@ export function disagreements(ours: Facts, theirs: Facts, reader: string): reado
     if (a === undefined || b === undefined || same(a, b)) return;
     found.push({ fact: name, ours: text(a), theirs: text(b), reader });
   };
-  const plain = (value: number | string | boolean): string => String(value);
   if (valueOf(ours.timing)?.kind !== "variable") differ<Rate>("frameRate", equal, ratioText);
   differ<number>("frames", (a, b) => a === b, plain);
   const rate = valueOf(ours.frameRate);
@@ -49,3 +48,5 @@ export function disagreements(ours: Facts, theirs: Facts, reader: string): reado
   );
   return found;
 }
+
+const plain = (value: number | string | boolean): string => String(value);

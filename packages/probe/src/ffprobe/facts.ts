@@ -2,7 +2,6 @@ import {
   absent,
   type CreationTime,
   damaged,
-  divide,
   equal,
   type Facts,
   type FactValues,

@@ -43,25 +43,27 @@ test("a Matroska segment must end inside the file", async () => {
   });
 });
 
+const riff = (says: number, has: number): Buffer => {
+  const bytes = Buffer.alloc(has, 2);
+  bytes.write("RIFF", 0);
+  bytes.writeUInt32LE(says, 4);
+  bytes.write("AVI ", 8);
+  return bytes;
+};
+
 test("a RIFF file must be as long as it says", async () => {
-  const riff = (says: number, has: number): Buffer => {
-    const bytes = Buffer.alloc(has, 2);
-    bytes.write("RIFF", 0);
-    bytes.writeUInt32LE(says, 4);
-    bytes.write("AVI ", 8);
-    return bytes;
-  };
   expect(await bounds(riff(92, 100), "avi")).toMatchObject({ state: "read" });
   expect(await bounds(riff(93, 100), "avi")).toMatchObject({ state: "damaged" });
   expect(await bounds(Buffer.from("RIFF"), "avi")).toMatchObject({ state: "damaged" });
 });
 
+const stream = (packet: number, count: number): Buffer => {
+  const bytes = Buffer.alloc(packet * count, 3);
+  for (let at = packet - 188; at < bytes.length; at += packet) bytes[at] = 0x47;
+  return bytes;
+};
+
 test("a transport stream must be in step at both ends, in packets of 188 or 192 bytes", async () => {
-  const stream = (packet: number, count: number): Buffer => {
-    const bytes = Buffer.alloc(packet * count, 3);
-    for (let at = packet - 188; at < bytes.length; at += packet) bytes[at] = 0x47;
-    return bytes;
-  };
   for (const packet of [188, 192]) {
     expect(await bounds(stream(packet, 40), "mpeg-ts")).toMatchObject({ state: "read" });
     expect(sniff(stream(packet, 40))).toBe("mpeg-ts");
@@ -75,14 +77,15 @@ test("a transport stream must be in step at both ends, in packets of 188 or 192 
   expect(await bounds(Buffer.alloc(3000, 9), "mpeg-ts")).toMatchObject({ state: "damaged" });
 });
 
+const mxf = (footer: number): Buffer => {
+  const bytes = Buffer.alloc(500);
+  Buffer.from("060e2b34020501010d01020101020400", "hex").copy(bytes);
+  bytes[16] = 0x83;
+  bytes.writeBigUInt64BE(BigInt(footer), 20 + 24);
+  return bytes;
+};
+
 test("an MXF footer must stand inside the file", async () => {
-  const mxf = (footer: number): Buffer => {
-    const bytes = Buffer.alloc(500);
-    Buffer.from("060e2b34020501010d01020101020400", "hex").copy(bytes);
-    bytes[16] = 0x83;
-    bytes.writeBigUInt64BE(BigInt(footer), 20 + 24);
-    return bytes;
-  };
   expect(await bounds(mxf(400), "mxf")).toMatchObject({ state: "read" });
   expect(await bounds(mxf(500), "mxf")).toMatchObject({ state: "damaged" });
   expect(await bounds(mxf(0), "mxf")).toMatchObject({ state: "absent" });

@@ -198,7 +198,7 @@ function firstLine(message: string, path: string): string {
         .replace(/^:\s*/, "")
         .replace(/0x[0-9a-f]{6,}/g, ""),
     )
-    .filter((line) => line !== "" && !/^ffprobe exited with code/.test(line));
+    .filter((line) => line !== "" && !line.startsWith("ffprobe exited with code"));
   const said = lines[0] ?? message.split(/\r?\n/)[0]?.trim() ?? "";
   return said.length > 200 ? `${said.slice(0, 200)}…` : said;
 }

@@ -42,12 +42,13 @@ test("what is no rate is damage, never a number", () => {
   }
 });
 
+const code = (value: string, fps: string) =>
+  facts(
+    `<CreationDate value="2031-04-05T08:07:08+02:00"/><LtcChangeTable tcFps="${fps}"><LtcChange frameCount="0" value="${value}"/></LtcChangeTable>`,
+  ).timecode;
+expect(valueOf(code("04030201", "25"))).toMatchObject({ start: "01:02:03:04", startFrame: 93_079 });
+
 test("timecode digits run from frames to hours, and the drop flag is a bit of the frames", () => {
-  const code = (value: string, fps: string) =>
-    facts(
-      `<CreationDate value="2031-04-05T08:07:08+02:00"/><LtcChangeTable tcFps="${fps}"><LtcChange frameCount="0" value="${value}"/></LtcChangeTable>`,
-    ).timecode;
-  expect(valueOf(code("04030201", "25"))).toMatchObject({ start: "01:02:03:04", startFrame: 93_079 });
   expect(valueOf(code("44030201", "30"))).toMatchObject({ start: "01:02:03;04", dropFrame: true });
   expect(code("0A030201", "25")).toMatchObject({ state: "damaged" });
   expect(code("04790201", "25")).toMatchObject({ state: "damaged" });

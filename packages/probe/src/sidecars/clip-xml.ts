@@ -94,10 +94,11 @@ function timecodeOf(table: XmlElement, origin: Origin): NonNullable<ClipXmlFacts
   const pair = (place: number): number => Number.parseInt(value.slice(place, place + 2), 16);
   // Flag bits of SMPTE ST 12-1 share the bytes: drop-frame is 0x40 of the frames.
   const drop = (pair(0) & 0x40) !== 0;
-  const digits = (byte: number, mask: number): string => (byte & mask).toString(16).padStart(2, "0");
   const label = `${digits(pair(6), 0x3f)}:${digits(pair(4), 0x7f)}:${digits(pair(2), 0x7f)}${drop ? ";" : ":"}${digits(pair(0), 0x3f)}`;
   const timecode = parseTimecode(label, nominal);
   return timecode === undefined
     ? damaged(`"${value}" is no timecode at ${nominal} labels`, origin)
     : read(timecode, origin);
 }
+
+const digits = (byte: number, mask: number): string => (byte & mask).toString(16).padStart(2, "0");

@@ -34,7 +34,6 @@ export function parseCreationTime(text: string): CreationTime | undefined {
   const local =
     Date.UTC(year, month - 1, day, hour, minute, second) + Math.floor(Number(`0.${fraction || "0"}`) * 1000);
   const zone = match[8];
-  const two = (value: number): string => String(value).padStart(2, "0");
   const plain =
     `${String(year).padStart(4, "0")}-${two(month)}-${two(day)}T${two(hour)}:${two(minute)}:${two(second)}` +
     (fraction === "" ? "" : `.${fraction}`);
@@ -50,6 +49,8 @@ export function parseCreationTime(text: string): CreationTime | undefined {
     epochMilliseconds: local - minutes * 60_000,
   });
 }
+
+const two = (value: number): string => String(value).padStart(2, "0");
 
 /** Marks a clock that is more than a day ahead of when the file was last written (0 when that is not known). */
 export function doubtFuture(time: CreationTime, modifiedMilliseconds: number): CreationTime {

@@ -41,13 +41,14 @@ test("the same names of another namespace are not taken", () => {
   expect(readXmp(other, "a.xmp", "XMP", 1)).toEqual({});
 });
 
+const code = (format: string, value: string) =>
+  facts(
+    "",
+    `<m:startTimecode r:parseType="Resource"><m:timeFormat>${format}</m:timeFormat><m:timeValue>${value}</m:timeValue></m:startTimecode>`,
+  ).timecode;
+expect(valueOf(code("25Timecode", "01:02:03:04"))).toMatchObject({ start: "01:02:03:04", labelsPerSecond: 25 });
+
 test("a timecode is read with the count its format names", () => {
-  const code = (format: string, value: string) =>
-    facts(
-      "",
-      `<m:startTimecode r:parseType="Resource"><m:timeFormat>${format}</m:timeFormat><m:timeValue>${value}</m:timeValue></m:startTimecode>`,
-    ).timecode;
-  expect(valueOf(code("25Timecode", "01:02:03:04"))).toMatchObject({ start: "01:02:03:04", labelsPerSecond: 25 });
   expect(valueOf(code("2997DropTimecode", "01:02:03;04"))).toMatchObject({ dropFrame: true, labelsPerSecond: 30 });
   expect(valueOf(code("2997NonDropTimecode", "01:02:03:04"))).toMatchObject({ dropFrame: false, labelsPerSecond: 30 });
   expect(valueOf(code("23976Timecode", "01:02:03:23"))).toMatchObject({ labelsPerSecond: 24 });

@@ -147,16 +147,17 @@ function timecode(label: string, format: string, origin: Origin): Reading<Timeco
 
 /** EXIF positions in XMP: `12,20.74N` or `12,20,44W`. */
 function gps(latitude: string | undefined, longitude: string | undefined): Position | undefined {
-  const angle = (text: string | undefined, positive: string, negative: string): number | undefined => {
-    const match = /^(\d{1,3}),(\d{1,2}(?:\.\d+)?)(?:,(\d{1,2}(?:\.\d+)?))?([NSEW])$/i.exec(text?.trim() ?? "");
-    const letter = match?.[4]?.toUpperCase();
-    if (match === null || (letter !== positive && letter !== negative)) return undefined;
-    const size = Number(match[1]) + Number(match[2]) / 60 + Number(match[3] ?? 0) / 3600;
-    return letter === negative ? -size : size;
-  };
   const latitudeDegrees = angle(latitude, "N", "S");
   const longitudeDegrees = angle(longitude, "E", "W");
   if (latitudeDegrees === undefined || longitudeDegrees === undefined) return undefined;
   if (Math.abs(latitudeDegrees) > 90 || Math.abs(longitudeDegrees) > 180) return undefined;
   return latitudeDegrees === 0 && longitudeDegrees === 0 ? undefined : { latitudeDegrees, longitudeDegrees };
+}
+
+function angle(text: string | undefined, positive: string, negative: string): number | undefined {
+  const match = /^(\d{1,3}),(\d{1,2}(?:\.\d+)?)(?:,(\d{1,2}(?:\.\d+)?))?([NSEW])$/i.exec(text?.trim() ?? "");
+  const letter = match?.[4]?.toUpperCase();
+  if (match === null || (letter !== positive && letter !== negative)) return undefined;
+  const size = Number(match[1]) + Number(match[2]) / 60 + Number(match[3] ?? 0) / 3600;
+  return letter === negative ? -size : size;
 }

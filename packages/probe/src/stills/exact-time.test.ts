@@ -1,4 +1,4 @@
-import fc from "fast-check";
+import * as fc from "fast-check";
 import { ratioText } from "@goodgate/model";
 import { expect, test } from "vitest";
 import { exactFraction } from "./exact-time.ts";
@@ -13,11 +13,12 @@ test("the fraction of a tag comes back from its quotient", () => {
   );
 });
 
+const text = (value: number): string => {
+  const found = exactFraction(value);
+  return found === undefined ? "none" : ratioText(found);
+};
+
 test("shutter times as cameras write them", () => {
-  const text = (value: number): string => {
-    const found = exactFraction(value);
-    return found === undefined ? "none" : ratioText(found);
-  };
   expect([1 / 60, 0.02, 1 / 8000, 2.5, 30, 1001 / 48000].map(text)).toEqual([
     "1/60",
     "1/50",

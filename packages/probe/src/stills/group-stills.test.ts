@@ -88,5 +88,5 @@ test("single shots at uneven times belong to nothing, and neither do shots witho
 
 test("the order handed in does not matter", () => {
   const shots = [0, -2, 2].map((stops, place) => still(place + 1, place, stops));
-  expect(groupStills([...shots].reverse()).sets).toEqual(groupStills(shots).sets);
+  expect(groupStills(shots.toReversed()).sets).toEqual(groupStills(shots).sets);
 });
