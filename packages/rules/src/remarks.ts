@@ -1,9 +1,9 @@
 import type { Card, CardRemark } from "@goodgate/model";
 import type { CardAnswer, CardFound, SettledClip } from "./rule.ts";
 
-/** The remarks of one kind as findings; passed when there is none. */
-export function remarksOf(card: Card, kind: string, found: (remark: CardRemark) => CardFound): CardAnswer {
-  const all = card.remarks.filter((remark) => remark.kind === kind).map(found);
+/** The remarks of some kinds as findings; passed when there is none. */
+export function remarksOf(card: Card, kinds: readonly string[], found: (remark: CardRemark) => CardFound): CardAnswer {
+  const all = card.remarks.filter((remark) => kinds.includes(remark.kind)).map(found);
   return all.length === 0 ? "passed" : all;
 }
 

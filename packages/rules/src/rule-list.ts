@@ -58,6 +58,8 @@ import soundMissing from "./rules/sound-missing.ts";
 import soundSlowed from "./rules/sound-slowed.ts";
 import spanJoints from "./rules/span-joints.ts";
 import stillShutter from "./rules/still-shutter.ts";
+import spanPartMissing from "./rules/span-part-missing.ts";
+import telemetryDoubts from "./rules/telemetry-doubts.ts";
 import telemetryMissing from "./rules/telemetry-missing.ts";
 import telemetryOfOtherClip from "./rules/telemetry-of-other-clip.ts";
 import timecodeAbsent from "./rules/timecode-absent.ts";
@@ -109,6 +111,7 @@ export const clipRules: readonly ClipRule[] = [
   bitsPerFrame,
   telemetryMissing,
   telemetryOfOtherClip,
+  telemetryDoubts,
   clock,
   timecodeAbsent,
   timecodeRate,
@@ -131,6 +134,7 @@ export const useRules: readonly UseRule[] = [
 export const cardRules: readonly CardRule[] = [
   plannedShotMissing,
   orphanProxy,
+  spanPartMissing,
   nameCollision,
   timecodeOverlap,
   whiteBalanceDiffers,

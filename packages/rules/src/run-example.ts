@@ -26,7 +26,7 @@ export function exampleClip(example: ExampleClip, name = exampleName): Clip {
   const facts: Record<string, unknown> = {};
   for (const key of ["sound", "timecode", "transfer"]) facts[key] = absent("not in the example");
   for (const [key, value] of Object.entries(example.facts ?? {})) {
-    const of: Origin = key === "telemetry" ? { ...origin, kind: "sidecar" } : origin;
+    const of: Origin = key === "telemetry" ? { ...origin, kind: "per-frame record", file: "sidecar" } : origin;
     const witnesses = Object.entries(example.contradicted ?? {})
       .filter(([witness]) => witness === key)
       .map(([, other]) => ({ value: other, origin: { ...origin, place: "another place" }, agrees: false }));

@@ -13,8 +13,8 @@ export default defineRule({
   explanation: `
 Some modes capture at one rate and write a file that plays at another. Speeds of the edit count against real life, so the
 file's own speed must be known: 100 captured and 25 played is already slowed to 25 %, and real time is 400 % of the file.
-A capture rate is taken from the container's own key, or concluded when the clock in the telemetry runs slower or faster
-than the file by more than 2 %.
+The capture rate comes from the container's own key, or from a clock in the telemetry that runs slower or faster than the
+file by more than 2 %.
 `,
   limits: [
     {

@@ -2,7 +2,18 @@ import { amount, defineRule, limit } from "../rule.ts";
 import { cut } from "../words.ts";
 
 /** Kinds that have a rule of their own. */
-const elsewhere = new Set(["name-collision", "number-gap", "orphan-sidecar", "orphan-proxy"]);
+const elsewhere = new Set([
+  "name-collision",
+  "case-collision",
+  "number-gap",
+  "number-jump",
+  "orphan-sidecar",
+  "lone-sound",
+  "orphan-proxy",
+  "span-part-missing",
+]);
+/** Kinds that mean a card that failed: it has to be copied before anything else. */
+const failing = new Set(["recovered-fragments"]);
 
 export default defineRule({
   id: "card-remarks",
@@ -20,7 +31,7 @@ export default defineRule({
     card.remarks
       .filter((remark) => !elsewhere.has(remark.kind))
       .map((remark) => ({
-        grade: "note" as const,
+        grade: failing.has(remark.kind) ? ("workable" as const) : ("note" as const),
         says: cut(remark.says, 139),
         measured: amount(remark.paths.length, "files", cut(remark.says, 80)),
         limit: limit(0, "files", "nothing odd", "computed"),
@@ -33,11 +44,12 @@ export default defineRule({
       title: "a recovered fragment",
       card: {
         remarks: [
-          { kind: "recovered-fragment", says: "FILE0000.CHK is a fragment of a repair", paths: ["FILE0000.CHK"] },
+          { kind: "recovered-fragments", says: "FILE0000.CHK is a fragment of a repair", paths: ["FILE0000.CHK"] },
         ],
       },
-      expect: "note",
+      expect: "workable",
     },
+    { title: "a tree too large to list", card: { remarks: [{ kind: "too-many-entries", says: "only the first entries were listed", paths: [] }] }, expect: "note" },
     { title: "nothing odd", card: { remarks: [] }, expect: "silent" },
   ],
 });

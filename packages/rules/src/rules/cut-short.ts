@@ -1,4 +1,4 @@
-import { rate, seconds, toNumber } from "@goodgate/model";
+import { compare, divide, type FactValues, rate, type Seconds, seconds, toNumber, valueOf } from "@goodgate/model";
 import { amount, cannotTell, defineRule, limit, practice } from "../rule.ts";
 import { cut, secondsText, shareText, sizeText } from "../words.ts";
 
@@ -10,7 +10,7 @@ export default defineRule({
   cases: ["I2", "I3"],
   scope: "clip",
   needs: [],
-  wants: ["structure", "frameRate", "fileBytes", "dataExtent", "durationSeconds"],
+  wants: ["structure", "frameRate", "fileBytes", "dataExtent", "durationSeconds", "mediaSeconds", "usableSeconds"],
   decides: true,
   root: true,
   explanation: `
@@ -28,23 +28,28 @@ where the last sample ends; the file must be at least as long. Programs that onl
   check(_facts, { wants }) {
     if (wants.structure?.state === "read") return "passed";
     if (wants.structure?.state !== "damaged" || wants.frameRate?.state !== "read") return undefined;
-    const extent = wants.dataExtent?.state === "read" ? wants.dataExtent.value : undefined;
-    const bytes = wants.fileBytes?.state === "read" ? wants.fileBytes.value : undefined;
-    if (extent === undefined || bytes === undefined || extent.endByte <= bytes || extent.endByte <= extent.firstByte) {
+    const extent = valueOf(wants.dataExtent);
+    const bytes = valueOf(wants.fileBytes);
+    const share = usableShareOf(valueOf(wants.usableSeconds), valueOf(wants.mediaSeconds), extent, bytes);
+    if (share === undefined) {
       return cannotTell(
         cut(`The file is damaged and how much is lost is not known: ${wants.structure.why}`, 139),
         ["structure"],
         "another copy of the file, or a look at the whole clip",
       );
     }
-    const share = Math.max(0, (bytes - extent.firstByte) / (extent.endByte - extent.firstByte));
-    const length = wants.durationSeconds?.state === "read" ? toNumber(wants.durationSeconds.value) : undefined;
+    const shown = valueOf(wants.durationSeconds);
+    const length = shown === undefined ? undefined : toNumber(shown);
+    const missing =
+      extent === undefined || bytes === undefined || extent.endByte <= bytes
+        ? ""
+        : `, ${sizeText(extent.endByte - bytes)} missing`;
     const until =
       length === undefined ? shareText(share) : `about ${secondsText(length * share)} of ${secondsText(length)}`;
     return {
       case: "I2",
       grade: share >= usableShare ? "workable" : "reshoot",
-      says: `The data ends early: ${until} usable, ${sizeText(extent.endByte - bytes)} missing; copy again and compare with the card.`,
+      says: `The data ends early: ${until} usable${missing}; copy again and compare with the card.`,
       measured: amount(Number(share.toFixed(4)), "share of the data", `${shareText(share)} of the data`),
       limit: limit(usableShare, "share of the data", shareText(usableShare), "house limit"),
       remedy: "copy again and compare",
@@ -78,6 +83,12 @@ where the last sample ends; the file must be at least as long. Programs that onl
       expect: "workable",
     },
     {
+      title: "the index lists ten seconds, nine lie inside the file",
+      facts: { frameRate: rate(25), mediaSeconds: seconds(10), usableSeconds: seconds(9) },
+      damaged: { structure: "data ends early" },
+      expect: "workable",
+    },
+    {
       title: "damage of unknown size",
       facts: { frameRate: rate(25), fileBytes: 1000, dataExtent: { firstByte: 0, endByte: 1000 } },
       damaged: { structure: "a box of impossible size" },
@@ -87,3 +98,19 @@ where the last sample ends; the file must be at least as long. Programs that onl
     { title: "structure not looked at", facts: { frameRate: rate(25) }, expect: "silent" },
   ],
 });
+
+/** Share of the clip whose data lies inside the file: by the times of its samples, else by their bytes. */
+function usableShareOf(
+  usable: Seconds | undefined,
+  media: Seconds | undefined,
+  extent: FactValues["dataExtent"] | undefined,
+  bytes: number | undefined,
+): number | undefined {
+  if (usable !== undefined && media !== undefined && media.numerator > 0n && compare(usable, media) < 0) {
+    return toNumber(divide(usable, media));
+  }
+  if (extent === undefined || bytes === undefined || extent.endByte <= bytes || extent.endByte <= extent.firstByte) {
+    return undefined;
+  }
+  return Math.max(0, (bytes - extent.firstByte) / (extent.endByte - extent.firstByte));
+}

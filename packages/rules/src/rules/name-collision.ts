@@ -15,7 +15,7 @@ export default defineRule({
   remedyInEdit: "Relink by start time or content.",
   sources: ["computed"],
   check: (_facts, { card }) =>
-    remarksOf(card, "name-collision", (remark) => ({
+    remarksOf(card, ["name-collision", "case-collision"], (remark) => ({
       grade: "workable",
       says: `${cut(remark.says, 88)}; a flat copy would overwrite: copy with folders.`,
       measured: amount(remark.paths.length, "files", `${remark.paths.length} files of one name`),

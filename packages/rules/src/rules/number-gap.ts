@@ -16,7 +16,7 @@ camera's internal memory.`,
   remedyInEdit: "Ask the operator.",
   sources: ["common practice, no source"],
   check: (_facts, { card }) =>
-    remarksOf(card, "number-gap", (remark) => ({
+    remarksOf(card, ["number-gap", "number-jump"], (remark) => ({
       grade: "note",
       says: `${cut(remark.says, 92)}; look in the internal memory before packing.`,
       measured: amount(remark.says, "", cut(remark.says, 80)),

@@ -15,7 +15,7 @@ export default defineRule({
   remedyInEdit: "A proxy stands in for nothing but a rough cut.",
   sources: ["common practice, no source"],
   check: (_facts, { card }) =>
-    remarksOf(card, "orphan-proxy", (remark) => ({
+    remarksOf(card, ["orphan-proxy"], (remark) => ({
       grade: "reshoot",
       says: `${cut(remark.says, 80)}: the original is missing; find it before anything is wiped.`,
       measured: amount(remark.paths.length, "files", cut(remark.says, 80)),

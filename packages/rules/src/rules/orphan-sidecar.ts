@@ -15,7 +15,7 @@ export default defineRule({
   remedyInEdit: "Keep the sidecar; ask for the clip.",
   sources: ["common practice, no source"],
   check: (_facts, { card }) =>
-    remarksOf(card, "orphan-sidecar", (remark) => ({
+    remarksOf(card, ["orphan-sidecar", "lone-sound"], (remark) => ({
       grade: "note",
       says: `${cut(remark.says, 90)}; look for the clip before wiping the card.`,
       measured: amount(remark.paths.length, "files", cut(remark.says, 80)),

@@ -1,5 +1,6 @@
 import { rate } from "@goodgate/model";
 import { amount, defineRule, limit } from "../rule.ts";
+import { isUnclosed } from "../unclosed.ts";
 import { sizeText } from "../words.ts";
 
 export default defineRule({
@@ -27,7 +28,10 @@ not promised.
   check(_facts, { wants }) {
     const bytes = wants.fileBytes?.state === "read" ? wants.fileBytes.value : undefined;
     const empty = bytes === 0;
-    const broken = wants.structure?.state === "damaged" && wants.frameRate?.state !== "read";
+    const broken =
+      wants.structure?.state === "damaged" &&
+      wants.frameRate?.state !== "read" &&
+      isUnclosed(wants.structure, wants.container);
     if (!empty && !broken) return wants.structure?.state === "read" ? "passed" : undefined;
     const size = bytes === undefined ? "a file" : sizeText(bytes);
     return {
@@ -49,6 +53,18 @@ not promised.
       facts: { container: "iso-bmff", fileBytes: 5_000_000 },
       damaged: { structure: "no movie box" },
       expect: "reshoot",
+    },
+    {
+      title: "zeros where the data should be",
+      facts: { fileBytes: 5_000_000 },
+      damaged: { structure: "begins with zeros: the data was never written" },
+      expect: "reshoot",
+    },
+    {
+      title: "a file nobody may read",
+      facts: { fileBytes: 5_000_000 },
+      damaged: { structure: "cannot be read: input/output error" },
+      expect: "silent",
     },
     { title: "an empty file", facts: { fileBytes: 0 }, expect: "reshoot" },
     {

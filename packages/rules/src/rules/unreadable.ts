@@ -1,5 +1,6 @@
 import { rate } from "@goodgate/model";
 import { cannotTell, defineRule } from "../rule.ts";
+import { isUnclosed } from "../unclosed.ts";
 import { cut } from "../words.ts";
 
 export default defineRule({
@@ -29,10 +30,14 @@ export default defineRule({
   check(_facts, { wants }) {
     if (wants.frameRate?.state === "read") return "passed";
     if (wants.fileBytes?.state === "read" && wants.fileBytes.value === 0) return undefined;
-    if (wants.structure?.state === "damaged") return undefined;
-    const { container, frameRate } = wants;
+    const { structure, container, frameRate } = wants;
+    if (structure?.state === "damaged" && isUnclosed(structure, container)) return undefined;
     const why =
-      container !== undefined && container.state !== "read" ? container.why : (frameRate?.why ?? "no reader for it");
+      structure?.state === "damaged"
+        ? structure.why
+        : container !== undefined && container.state !== "read"
+          ? container.why
+          : (frameRate?.why ?? "no reader for it");
     return cannotTell(
       cut(`The clip could not be read: ${why}`, 139),
       ["container", "frameRate"],
@@ -45,8 +50,20 @@ export default defineRule({
     { title: "a file that was read", facts: { container: "iso-bmff", frameRate: rate(25) }, expect: "passed" },
     { title: "an empty file is an unclosed recording", facts: { fileBytes: 0 }, expect: "silent" },
     {
-      title: "a damaged file is another rule's",
+      title: "a text file with the name of a clip",
       facts: { fileBytes: 5000 },
+      damaged: { structure: "holds text, not pictures" },
+      expect: "unknown",
+    },
+    {
+      title: "a file the system cannot read",
+      facts: {},
+      damaged: { structure: "cannot be read: input/output error" },
+      expect: "unknown",
+    },
+    {
+      title: "a file without an index is another rule's",
+      facts: { container: "iso-bmff", fileBytes: 5000 },
       damaged: { structure: "no movie box" },
       expect: "silent",
     },
