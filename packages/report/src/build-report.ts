@@ -17,6 +17,7 @@ import {
   type Verdict,
 } from "@goodgate/model";
 import { reportFacts } from "./facts.ts";
+import { recordedAt } from "./recorded-at.ts";
 import { type ClipReport, type FindingReport, type Report, reportVersion, type StillReport } from "./schema.ts";
 import { stillFacts } from "./still-facts.ts";
 
@@ -61,8 +62,12 @@ export function buildReport(source: ReportSource): Report {
   const names = (verdict: Verdict): string[] =>
     clips.filter((clip) => clip.verdict === verdict).map((clip) => clip.name);
   const starts = clips
-    .flatMap((clip) => (clip.facts["createdAt"]?.state === "read" ? [String(clip.facts["createdAt"].value)] : []))
-    .sort();
+    .flatMap((clip) => {
+      const at = recordedAt(clip);
+      return at === undefined ? [] : [{ at, text: String(clip.facts["createdAt"]?.value) }];
+    })
+    .sort((a, b) => a.at - b.at)
+    .map(({ text }) => text);
   const all = [...clips.flatMap((clip) => clip.findings), ...judgement.card];
   const graded = (grade: Finding["grade"]): number => all.filter((finding) => finding.grade === grade).length;
   const readers = [...new Set(source.clips.flatMap((clip) => clip.readers))].sort();

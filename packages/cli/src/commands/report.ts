@@ -16,7 +16,7 @@ export async function readReport(file: string): Promise<Report> {
   } catch (error) {
     throw new CommandError(`${file}: ${reason(error)}: give the report.json that goodgate audit --out wrote`);
   }
-  const { parseReport } = await import("@goodgate/report/json");
+  const { parseReport } = await import("@goodgate/report/parse");
   try {
     return parseReport(text);
   } catch (error) {

@@ -1,3 +1,4 @@
+import { basename } from "node:path";
 import { completeBrief, parseRatio, type NextFlight, toNumber } from "@goodgate/model";
 import { CommandError } from "../command-error.ts";
 import { exitCodes } from "../exit-codes.ts";
@@ -16,6 +17,8 @@ export interface SettingsOptions extends BriefOptions {
 /** Range of light values a camera meets, EV at ISO 100: starlight to snow in full sun (from memory). */
 const leastLight = -6;
 const mostLight = 20;
+/** F-number when nobody states one: most small camera aircraft have one fixed aperture about here (common practice, no source). */
+const assumedAperture = 2.8;
 
 /** Prints what to set on the next flight. */
 export async function settingsCommand(options: SettingsOptions, io: Io): Promise<number> {
@@ -43,14 +46,24 @@ export async function settingsCommand(options: SettingsOptions, io: Io): Promise
     );
   if (aperture !== undefined && (aperture < 0.7 || aperture > 45))
     throw new CommandError(`--aperture ${aperture}: an f-number from 0.7 to 45 is expected`);
-  const { settings } = await import("@goodgate/rules");
-  const flight: NextFlight = settings(completeBrief(inForce), light, aperture);
+  const { nextFlight } = await import("@goodgate/rules");
+  const from = options.light === undefined ? (options.from ?? "the brief") : "--light";
+  const flight: NextFlight = nextFlight(
+    completeBrief(inForce),
+    { lightEv: light, lightFrom: basename(from) },
+    aperture ?? assumedAperture,
+  );
+  const assumed = aperture === undefined ? `assumed: f/${assumedAperture}; --aperture states another` : undefined;
   if (options.json === true) {
     const { plainValue } = await import("@goodgate/report/fact-values");
-    io.print(`${JSON.stringify(plainValue(flight), undefined, 2)}\n`);
+    io.print(
+      `${JSON.stringify(plainValue({ ...flight, ...(assumed === undefined ? {} : { assumed }) }), undefined, 2)}\n`,
+    );
   } else {
     const { renderSettings } = await import("@goodgate/report/settings-table");
-    io.print(renderSettings(flight, { columns: io.columns, colour: io.colour }));
+    io.print(
+      renderSettings(flight, { ...(assumed === undefined ? {} : { assumed }), columns: io.columns, colour: io.colour }),
+    );
   }
   return exitCodes.good;
 }

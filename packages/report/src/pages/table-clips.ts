@@ -1,8 +1,10 @@
 import { parseRatio, rateLabel, shutterLabel } from "@goodgate/model";
+import Table from "cli-table3";
 import { shortNames } from "../grouped-findings.ts";
 import { fitted, fittedEnd, padded, width } from "../printed-text.ts";
 import type { ClipReport, FactReport, Report } from "../schema.ts";
 import { secondsText } from "../fact-values.ts";
+import { noBorders } from "./no-borders.ts";
 import type { Paint } from "./terminal-colour.ts";
 
 interface Column {
@@ -98,20 +100,28 @@ export function clipTable(report: Report, across: number, paint: Paint): readonl
   const name = Math.max(1, Math.min(mostName, widest, across - taken()));
   const used = name + taken();
   const wide = across >= wideColumns;
-  const line = (first: string, cell: (column: Column) => string): string =>
-    [
-      first,
-      ...shown.map((column) => padded(fitted(cell(column), widths.get(column) ?? 0), widths.get(column) ?? 0)),
-    ].join(gap);
-  const head = line(padded("clip", name), (column) => column.title) + (wide ? `${gap}most urgent` : "");
-  const lines = [paint.dim(head.trimEnd())];
+  const table = new Table({
+    head: ["clip", ...shown.map((column) => column.title), ...(wide ? ["most urgent"] : [])],
+    chars: noBorders,
+    colWidths: [name, ...shown.map((column) => widths.get(column) ?? 0)],
+    style: { head: [], border: [], "padding-left": 0, "padding-right": 0, compact: true },
+  });
+  const inks: ((text: string) => string)[] = [paint.dim];
   for (const row of rows) {
-    const text = line(padded(fittedEnd(row.name, name), name), (column) => row.cells.get(column) ?? "");
     const says = urgent(row.clip);
-    const beside = wide && says !== "" ? `${gap}${fitted(says, across - used - gap.length)}` : "";
-    lines.push(paint.verdict(row.clip.verdict, `${text}${beside}`.trimEnd()));
-    if (!wide && says !== "") lines.push(`    ${fitted(says, across - 4)}`);
+    const first = padded(fittedEnd(row.name, name), name);
+    const cells = shown.map((column) => fitted(row.cells.get(column) ?? "", widths.get(column) ?? 0));
+    table.push([first, ...cells, ...(wide ? [fitted(says, across - used - gap.length)] : [])]);
+    inks.push((text) => paint.verdict(row.clip.verdict, text));
+    if (wide || says === "") continue;
+    table.push([{ content: `    ${fitted(says, across - 4)}`, colSpan: shown.length + 1 }]);
+    inks.push((text) => text);
   }
+  // Every row is one line, so the ink of a line is that of its row.
+  const lines = table
+    .toString()
+    .split("\n")
+    .map((line, place) => (inks[place] ?? paint.dim)(line.trimEnd()));
   const cells = rows.flatMap((row) => shown.map((column) => row.cells.get(column)));
   const marks = [...(cells.includes("?") ? ["? not known"] : []), ...(cells.includes("!") ? ["! damaged"] : [])];
   return marks.length === 0 ? lines : [...lines, paint.dim(marks.join(", "))];

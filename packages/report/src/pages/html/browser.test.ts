@@ -5,7 +5,7 @@ import { join } from "node:path";
 import { pathToFileURL } from "node:url";
 import type { Browser, BrowserContextOptions, Page } from "playwright-core";
 import { afterAll, beforeAll, describe, expect, test } from "vitest";
-import { openBrowser } from "../../../../../scripts/browser.ts";
+import { openBrowser, visitPage } from "../../../../../scripts/browser.ts";
 import { bigReport, emptyReport, hostileReport, sampleReport } from "../../sample-report.ts";
 import type { Report } from "../../schema.ts";
 import { renderHtml } from "../html.ts";
@@ -25,29 +25,12 @@ async function fileOf(name: string, report: () => Report, pictures = true): Prom
   return path;
 }
 
-interface Opened {
-  readonly page: Page;
-  /** Console messages, page errors, refused policies and requests beyond the file itself. */
-  readonly trouble: readonly string[];
-  close(): Promise<void>;
-}
-
-async function visit(path: string, options: BrowserContextOptions = {}): Promise<Opened> {
-  const context = await browser.newContext({ reducedMotion: "reduce", ...options });
-  const page = await context.newPage();
-  const trouble: string[] = [];
-  page.on("console", (message) => trouble.push(`console: ${message.text()}`));
-  page.on("pageerror", (error) => trouble.push(`error: ${error.message}`));
-  page.on("dialog", (dialog) => trouble.push(`dialog: ${dialog.message()}`));
-  page.on("request", (request) => {
-    if (request.url() !== pathToFileURL(path).href) trouble.push(`request: ${request.url()}`);
-  });
-  await page.goto(pathToFileURL(path).href);
-  return { page, trouble, close: () => context.close() };
-}
-
-const sample = (options?: BrowserContextOptions) => fileOf("sample", sampleReport).then((path) => visit(path, options));
-const names = (page: Page): Promise<string[]> => page.locator("table.clips > tbody > tr:visible th a").allTextContents();
+const ends = (page: Page) =>
+  page.evaluate("document.getAnimations().map((a) => a.effect.getComputedTiming().endTime)") as Promise<number[]>;
+const sample = (options?: BrowserContextOptions) =>
+  fileOf("sample", sampleReport).then((path) => visitPage(browser, path, options));
+const names = (page: Page): Promise<string[]> =>
+  page.locator("table.clips > tbody > tr:visible th a").allTextContents();
 const status = (page: Page): Promise<string> => page.locator("p.shown").innerText();
 const openClip = async (page: Page, place: number): Promise<void> => {
   await page.locator(`#r${place} th a`).click();
@@ -90,7 +73,8 @@ test("a click on a heading sorts by its number, a second turns it round, missing
 
 test("verdict, use, rate and search each thin the table, and the page says how many clips are left", async () => {
   const { page, trouble, close } = await sample({ viewport: { width: 1600, height: 1000 } });
-  for (const verdict of ["unknown", "workable", "clean"]) await page.locator(`[name=verdict][value=${verdict}]`).uncheck();
+  for (const verdict of ["unknown", "workable", "clean"])
+    await page.locator(`[name=verdict][value=${verdict}]`).uncheck();
   await expect.poll(() => status(page)).toBe("2 of 7 clips are shown.");
   expect(await names(page)).toEqual(["CLIP0004.MP4", "CLIP0005.MP4"]);
   await page.getByRole("button", { name: "Show all" }).click();
@@ -116,7 +100,9 @@ test("the keyboard alone skips to the clips, opens a sheet, closes it and is bac
   const reached: string[] = [];
   for (let press = 0; press < 40 && reached.at(-1) !== "CLIP0001.MP4"; press += 1) {
     await page.keyboard.press("Tab");
-    reached.push(String(await page.evaluate("(document.activeElement.name || document.activeElement.textContent).trim()")));
+    reached.push(
+      String(await page.evaluate("(document.activeElement.name || document.activeElement.textContent).trim()")),
+    );
   }
   expect(reached).toContain("verdict");
   expect(reached).toContain("use");
@@ -166,7 +152,9 @@ describe("axe finds nothing, contrast of 7:1 included", () => {
     expect(await contrast.page.evaluate("getComputedStyle(document.body).color")).toBe("rgb(0, 0, 0)");
     expect(await violations(contrast.page)).toEqual([]);
     await contrast.close();
-    const empty = await visit(await fileOf("empty", emptyReport), { viewport: { width: 360, height: 740 } });
+    const empty = await visitPage(browser, await fileOf("empty", emptyReport), {
+      viewport: { width: 360, height: 740 },
+    });
     expect(await violations(empty.page)).toEqual([]);
     expect(empty.trouble).toEqual([]);
     await empty.close();
@@ -193,8 +181,13 @@ test("on a phone: 18 px text, 32 px bold verdict, 48 px targets, no sideways scr
   await page.evaluate("for (const d of document.querySelectorAll('details')) d.open = true");
   expect(await page.evaluate("document.documentElement.scrollWidth")).toBeLessThanOrEqual(320);
   expect(await page.evaluate("parseFloat(getComputedStyle(document.body).fontSize)")).toBeGreaterThanOrEqual(18);
-  expect(await page.evaluate("(({fontSize, fontWeight}) => [parseFloat(fontSize) >= 32, +fontWeight >= 700])(getComputedStyle(document.querySelector('h1')))")).toEqual([true, true]);
-  const small = await page.evaluate(`Array.from(document.querySelectorAll("a, button, select, summary, input[type=search], label.tick"))
+  expect(
+    await page.evaluate(
+      "(({fontSize, fontWeight}) => [parseFloat(fontSize) >= 32, +fontWeight >= 700])(getComputedStyle(document.querySelector('h1')))",
+    ),
+  ).toEqual([true, true]);
+  const small =
+    await page.evaluate(`Array.from(document.querySelectorAll("a, button, select, summary, input[type=search], label.tick"))
     .filter((e) => e.checkVisibility() && !e.matches(".skip") && e.getBoundingClientRect().height < 47.5)
     .map((e) => e.outerHTML.slice(0, 80) + e.getBoundingClientRect().height)`);
   expect(small).toEqual([]);
@@ -206,16 +199,16 @@ test("the first screen of a phone holds verdict, reshoot lines, the flying cauti
   const lowest = await page.evaluate(`Math.max(...["h1", ".again", ".caution", ".settings tbody tr"]
     .map((s) => document.querySelector(s).getBoundingClientRect().bottom))`);
   expect(lowest).toBeLessThanOrEqual(740);
-  expect(await page.evaluate(`["h1", ".again", ".caution", ".next"].map((s) => document.querySelector(s).getBoundingClientRect().top)
-    .every((top, place, all) => place === 0 || top > all[place - 1])`)).toBe(true);
+  expect(
+    await page.evaluate(`["h1", ".again", ".caution", ".next"].map((s) => document.querySelector(s).getBoundingClientRect().top)
+    .every((top, place, all) => place === 0 || top > all[place - 1])`),
+  ).toBe(true);
   await close();
 });
 
 test("the bar moves by itself for at most five seconds, longer on request, and not at all with reduced motion", async () => {
   const moving = await sample({ viewport: { width: 1600, height: 900 }, reducedMotion: "no-preference" });
   await openClip(moving.page, 2);
-  const ends = (page: Page) =>
-    page.evaluate("document.getAnimations().map((a) => a.effect.getComputedTiming().endTime)") as Promise<number[]>;
   const own = await ends(moving.page);
   expect(own.length).toBeGreaterThan(0);
   expect(Math.max(...own)).toBeLessThanOrEqual(5000);
@@ -263,7 +256,9 @@ test("on paper every clip that is not clean has its sheet, none is split, and fi
     expect(inside).toBe("avoid");
     expect(height).toBeLessThan((273 / 25.4) * 96);
   }
-  expect(await page.evaluate("getComputedStyle(document.querySelector('table.clips thead')).display")).toBe("table-header-group");
+  expect(await page.evaluate("getComputedStyle(document.querySelector('table.clips thead')).display")).toBe(
+    "table-header-group",
+  );
   await page.evaluate("dispatchEvent(new Event('afterprint'))");
   await page.emulateMedia({ media: null });
   expect(await page.locator("tr.opened #c0").count()).toBe(1);
@@ -272,7 +267,9 @@ test("on paper every clip that is not clean has its sheet, none is split, and fi
 });
 
 test("hostile names and metadata are text: nothing runs, nothing turns round, nothing is fetched", async () => {
-  const { page, trouble, close } = await visit(await fileOf("hostile", hostileReport), { viewport: { width: 320, height: 700 } });
+  const { page, trouble, close } = await visitPage(browser, await fileOf("hostile", hostileReport), {
+    viewport: { width: 320, height: 700 },
+  });
   const clips = await page.locator("table.clips > tbody > tr").count();
   for (let place = 0; place < clips; place += 1) await openClip(page, place);
   await page.evaluate("for (const d of document.querySelectorAll('details')) d.open = true");
@@ -309,7 +306,7 @@ test("without script the sheets are there and reached by their links, and no dea
 
 test("a sheet named in the address is open when the page opens", async () => {
   const path = await fileOf("sample", sampleReport);
-  const { page, close } = await visit(path);
+  const { page, close } = await visitPage(browser, path);
   await page.goto(`${pathToFileURL(path).href}#c4`);
   await page.reload();
   await page.locator("tr.opened #c4").waitFor();
@@ -321,11 +318,13 @@ test("2,000 clips: under 6 MB without pictures, ready for a click in under a sec
   expect(readFileSync(path).length).toBeLessThan(6_000_000);
   const times: number[] = [];
   for (let run = 0; run < 3; run += 1) {
-    const { page, trouble, close } = await visit(path, { viewport: { width: 1600, height: 1000 } });
+    const { page, trouble, close } = await visitPage(browser, path, { viewport: { width: 1600, height: 1000 } });
     await page.locator("html[data-ready=yes]").waitFor({ state: "attached" });
     times.push(Number(await page.evaluate("performance.getEntriesByType('navigation')[0].domContentLoadedEventEnd")));
     if (run === 0) {
-      const clean = await page.evaluate("JSON.parse(document.getElementById('keys').textContent).chunk.findLastIndex((c) => c !== null)");
+      const clean = await page.evaluate(
+        "JSON.parse(document.getElementById('keys').textContent).chunk.findLastIndex((c) => c !== null)",
+      );
       expect(Number(clean)).toBeGreaterThan(1900);
       await openClip(page, Number(clean));
       expect(await page.locator(`tr.opened #c${String(clean)} h3`).innerText()).toContain("CLIP");

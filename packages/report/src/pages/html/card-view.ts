@@ -56,7 +56,10 @@ export const reshootLines = (report: Report) =>
         const worst = worstFindings(of.clip)[0];
         return {
           ...of,
-          cause: { key: `${worst?.rule}|${worst?.case}|${worst?.remedy}`, says: worst?.says ?? "cannot be used as planned" },
+          cause: {
+            key: `${worst?.rule}|${worst?.case}|${worst?.remedy}`,
+            says: worst?.says ?? "cannot be used as planned",
+          },
         };
       }),
   );
@@ -114,7 +117,13 @@ export interface CardView {
   readonly counts: readonly { readonly verdict: ClipReport["verdict"]; readonly clips: string }[];
   readonly usable: string;
   readonly pictures: readonly Picture[];
-  readonly fits: readonly { readonly rate: string; readonly even: string; readonly retime: string; readonly uneven: string; readonly chosen: boolean }[];
+  readonly fits: readonly {
+    readonly rate: string;
+    readonly even: string;
+    readonly retime: string;
+    readonly uneven: string;
+    readonly chosen: boolean;
+  }[];
   readonly findings: readonly FindingLines[];
   readonly brief: readonly { readonly label: string; readonly value: string; readonly assumed: string | undefined }[];
   readonly stills: readonly { readonly name: string; readonly set: string; readonly text: string }[];
@@ -134,7 +143,8 @@ export function cardView(report: Report, pictures: boolean): CardView {
   const timeline = String(brief.items["timelineRate"] ?? "");
   const assumed = Object.keys(brief.assumed);
   const items = Object.entries(brief.items).filter(
-    ([name, value]) => name !== "timelineLabel" && !(Array.isArray(value) && value.length === 0 && !(name in brief.assumed)),
+    ([name, value]) =>
+      name !== "timelineLabel" && !(Array.isArray(value) && value.length === 0 && !(name in brief.assumed)),
   );
   const unlisted = assumed.filter((name) => !items.some(([item]) => item === name));
   const sorted = (["reshoot", "unknown", "workable", "clean"] as const).map((verdict) => ({
@@ -155,7 +165,9 @@ export function cardView(report: Report, pictures: boolean): CardView {
     briefLine: briefLine(report),
     counts: sorted,
     usable: `Usable: ${clockText(report.usable.realTimeSeconds)} in real time, ${clockText(report.usable.slowSeconds)} slow (min:s of timeline).`,
-    pictures: pictures ? [dayPicture(report), ratesPicture(report), mapPicture(report)].filter((one) => one !== undefined) : [],
+    pictures: pictures
+      ? [dayPicture(report), ratesPicture(report), mapPicture(report)].filter((one) => one !== undefined)
+      : [],
     fits: report.fits.map((fit) => ({
       rate: rateName(fit.timelineRate),
       even: grouped(fit.clips),
@@ -165,7 +177,11 @@ export function cardView(report: Report, pictures: boolean): CardView {
     })),
     findings: report.findings.map(findingLines),
     brief: [
-      ...items.map(([name, value]) => ({ label: factLabel(name), value: briefValue(name, value), assumed: brief.assumed[name] })),
+      ...items.map(([name, value]) => ({
+        label: factLabel(name),
+        value: briefValue(name, value),
+        assumed: brief.assumed[name],
+      })),
       ...unlisted.map((name) => ({ label: factLabel(name), value: "\u2013", assumed: brief.assumed[name] })),
     ],
     stills: report.stills.slice(0, mostListed).map((still) => ({
@@ -181,7 +197,10 @@ export function cardView(report: Report, pictures: boolean): CardView {
       { label: "Tool", value: `goodgate ${audit.version}, report ${report.format.version}` },
       { label: "Started", value: audit.startedAt },
       { label: "Took", value: `${short(audit.seconds, 2)} s with ${count(audit.jobs, "job")}` },
-      { label: "Read", value: `${bytesText(audit.bytesRead)} in ${count(audit.readCalls, "call")}, of ${bytesText(card.bytes)}` },
+      {
+        label: "Read",
+        value: `${bytesText(audit.bytesRead)} in ${count(audit.readCalls, "call")}, of ${bytesText(card.bytes)}`,
+      },
       { label: "Readers", value: audit.readers.join(", ") || "none" },
       { label: "ffprobe", value: audit.ffprobe ?? "not used" },
       { label: "Layout", value: card.layout },
@@ -203,7 +222,9 @@ function briefLine(report: Report): string {
     parts.push(`${words[String(treatment)] ?? plainWords(treatment)}${mark("treatment")}`);
   }
   const ceiling = items["isoCeiling"];
-  parts.push(ceiling === undefined ? `no ISO ceiling${mark("isoCeiling")}` : `ISO ≤ ${plainWords(ceiling)}${mark("isoCeiling")}`);
+  parts.push(
+    ceiling === undefined ? `no ISO ceiling${mark("isoCeiling")}` : `ISO ≤ ${plainWords(ceiling)}${mark("isoCeiling")}`,
+  );
   const mains = items["mainsHertz"];
   parts.push(mains === undefined ? `mains 50 and 60 Hz${mark("mainsHertz")}` : `mains ${plainWords(mains)} Hz`);
   const nd = items["ndFactors"];
@@ -229,7 +250,11 @@ function stillText(still: Report["stills"][number]): string {
 
 function setText(set: Report["sets"][number]): string {
   const interval = set.intervalSeconds === undefined ? "" : `, one every ${short(set.intervalSeconds, 2)} s`;
-  const stops = set.exposureStops === undefined ? "" : `, exposures ${set.exposureStops.map((stop) => `${stop > 0 ? "+" : ""}${short(stop, 1)}`).join(" / ")} stops`;
-  const missing = set.missingNumbers.length === 0 ? "" : `, missing numbers: ${set.missingNumbers.slice(0, 20).join(", ")}`;
+  const stops =
+    set.exposureStops === undefined
+      ? ""
+      : `, exposures ${set.exposureStops.map((stop) => `${stop > 0 ? "+" : ""}${short(stop, 1)}`).join(" / ")} stops`;
+  const missing =
+    set.missingNumbers.length === 0 ? "" : `, missing numbers: ${set.missingNumbers.slice(0, 20).join(", ")}`;
   return `${set.id}: ${count(set.names.length, "still")}${interval}${stops}${missing}`;
 }

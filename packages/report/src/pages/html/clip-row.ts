@@ -117,5 +117,7 @@ function isoText(clip: ClipReport): string {
   const most = numberFrom(fact?.series?.most);
   const typical = factNumber(clip, "iso");
   if (typical === undefined) return nothing;
-  return least === undefined || most === undefined || least === most ? short(typical) : `${short(least)}–${short(most)}`;
+  return least === undefined || most === undefined || least === most
+    ? short(typical)
+    : `${short(least)}–${short(most)}`;
 }

@@ -80,7 +80,10 @@ export function findingLines(finding: FindingReport): FindingLines {
     rule: finding.case === undefined ? finding.rule : `${finding.rule}, ${finding.case}`,
     use: finding.use,
     times: times.length === 0 ? undefined : `${times.slice(0, mostTimes).map(clockText).join(", ")}${more}`,
-    assumed: finding.assumed === undefined || finding.assumed.length === 0 ? undefined : finding.assumed.map(factLabel).join(", "),
+    assumed:
+      finding.assumed === undefined || finding.assumed.length === 0
+        ? undefined
+        : finding.assumed.map(factLabel).join(", "),
     clips: [...(finding.clips ?? []), ...(finding.stills ?? [])],
   };
 }
@@ -95,7 +98,8 @@ export function factLine(name: string, fact: FactReport): FactLine {
     label: factLabel(name),
     state: fact.state,
     text: fact.state === "read" ? (fact.text ?? `${plainWords(fact.value)}${unit}`) : (fact.why ?? "no reason given"),
-    origin: agreeing === 0 ? origin : `${origin}; ${count(agreeing, "more source")} ${agreeing === 1 ? "agrees" : "agree"}`,
+    origin:
+      agreeing === 0 ? origin : `${origin}; ${count(agreeing, "more source")} ${agreeing === 1 ? "agrees" : "agree"}`,
     conflict:
       disagreeing.length === 0
         ? undefined
@@ -106,7 +110,8 @@ export function factLine(name: string, fact: FactReport): FactLine {
 /** `container: moov/mvhd`; the reader when it is not goodgate, the file's own name when it is beside the clip. */
 function originText(origin: NonNullable<FactReport["origin"]>): string {
   const reader = origin.reader === undefined || origin.reader === "goodgate" ? "" : `, ${origin.reader}`;
-  const beside = origin.kind === "container" || origin.kind === "file system" ? "" : ` in ${splitPath(origin.file).base}`;
+  const beside =
+    origin.kind === "container" || origin.kind === "file system" ? "" : ` in ${splitPath(origin.file).base}`;
   return `${origin.kind}: ${origin.place}${beside}${reader}`;
 }
 
@@ -152,7 +157,11 @@ export function clipSheet(clip: ClipReport, number: number, report: Report, pict
             ? "gap not known"
             : gapFrames === 0
               ? "no frame missing"
-              : count(Math.abs(gapFrames), gapFrames > 0 ? "frame missing" : "frame doubled", gapFrames > 0 ? "frames missing" : "frames doubled")
+              : count(
+                  Math.abs(gapFrames),
+                  gapFrames > 0 ? "frame missing" : "frame doubled",
+                  gapFrames > 0 ? "frames missing" : "frames doubled",
+                )
         }, joined by ${evidence.join(", ")}`,
     ),
     read: `Read by ${clip.readers.join(", ") || "no reader"}, ${bytesText(clip.bytesRead)} of the file.`,
