@@ -1,8 +1,9 @@
-// Finds a Chromium for the tests of the HTML page and for screenshots. Not a program of its own: import `openBrowser`.
+// Finds a Chromium for the tests of the HTML page and for screenshots. Not a program of its own: import `openBrowser` and
+// `visitPage`.
 import { accessSync, constants, existsSync, mkdirSync, renameSync, rmSync, writeFileSync } from "node:fs";
 import { delimiter, dirname, join } from "node:path";
-import { fileURLToPath } from "node:url";
-import { type Browser, chromium } from "playwright-core";
+import { fileURLToPath, pathToFileURL } from "node:url";
+import { type Browser, type BrowserContextOptions, chromium, type Page } from "playwright-core";
 
 /** A browser's program, and what its environment needs. */
 export interface FoundBrowser {
@@ -95,6 +96,30 @@ export async function openBrowser(found?: FoundBrowser): Promise<Browser> {
     args: ["--no-sandbox", "--disable-dev-shm-usage", "--font-render-hinting=none", ...use.args],
     env: environment,
   });
+}
+
+/** A page that was opened, and everything it did that a quiet, self-contained page does not do. */
+export interface Visit {
+  readonly page: Page;
+  /** Console messages, page errors, dialogs, refused policies and requests beyond the file itself. */
+  readonly trouble: readonly string[];
+  close(): Promise<void>;
+}
+
+/** Opens a file in a fresh context, by default with reduced motion, and listens for trouble from the start. */
+export async function visitPage(browser: Browser, path: string, options: BrowserContextOptions = {}): Promise<Visit> {
+  const context = await browser.newContext({ reducedMotion: "reduce", ...options });
+  const page = await context.newPage();
+  const address = pathToFileURL(path).href;
+  const trouble: string[] = [];
+  page.on("console", (message) => trouble.push(`console: ${message.text()}`));
+  page.on("pageerror", (error) => trouble.push(`error: ${error.message}`));
+  page.on("dialog", (dialog) => trouble.push(`dialog: ${dialog.message()}`));
+  page.on("request", (request) => {
+    if (request.url().split("#")[0] !== address) trouble.push(`request: ${request.url()}`);
+  });
+  await page.goto(address);
+  return { page, trouble, close: () => context.close() };
 }
 
 function runnable(path: string): boolean {

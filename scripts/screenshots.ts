@@ -11,7 +11,8 @@ import { openBrowser } from "./browser.ts";
 
 const folder = ".cache/screenshots";
 const named = process.argv[2] ?? (existsSync("demo-report/report.json") ? "demo-report/report.json" : undefined);
-const report: Report = named === undefined ? sampleReport() : reportSchema.parse(JSON.parse(readFileSync(named, "utf8")));
+const report: Report =
+  named === undefined ? sampleReport() : reportSchema.parse(JSON.parse(readFileSync(named, "utf8")));
 
 mkdirSync(folder, { recursive: true });
 const page = join(folder, "report.html");
@@ -35,7 +36,10 @@ try {
         console.log(path);
       };
       await shot("first", false);
-      await tab.locator("table.clips tbody tr:not(.opened) a").nth(Math.min(3, report.clips.length - 1)).click();
+      await tab
+        .locator("table.clips tbody tr:not(.opened) a")
+        .nth(Math.min(3, report.clips.length - 1))
+        .click();
       await tab.locator("tr.opened").first().waitFor();
       await shot("opened", true);
       await tab.close();

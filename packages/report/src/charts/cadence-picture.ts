@@ -47,13 +47,16 @@ export function cadencePicture(clip: ClipReport, brief: Report["brief"]): Pictur
   return {
     id: "cadence",
     title: `Frames on the ${rateLabel(timeline)} timeline`,
-    says: lanes.map((lane) => `${lane.name}: ${lane.cadence}`).join(". "),
+    says: `${lanes.map((lane) => `${lane.name}: ${lane.cadence}`).join(". ")}. ${key}`,
     width: pictureWidth,
     height: lanes.length * laneHeight,
     marks,
     movers,
   };
 }
+
+const key =
+  "Ticks: camera frames. Bars: timeline frames, as high as their step; hollow: the frame stays; dash below: odd step.";
 
 const useName = (use: string): string => (use === "slow" ? "Slow" : use === "none" ? "As it is" : "Real time");
 
@@ -87,19 +90,23 @@ function laneMarks(lane: Lane, top: number): readonly Mark[] {
   return marks;
 }
 
-/** Steps into each timeline frame of the strip; the first frame counts as a usual step. */
+/** Steps into each timeline frame of the strip. Nothing comes before the first frame: it gets the usual step. */
 function shownSteps(step: Ratio): readonly number[] {
-  const frames = shownFrames(step, stripFrames + 1);
+  const frames = shownFrames(step, stripFrames);
   const steps = frames.slice(1).map((frame, before) => Number(frame - (frames[before] ?? 0n)));
-  return [Math.max(1, steps[0] ?? 1), ...steps.slice(0, -1)];
+  return [mostOften(steps.filter((advance) => advance > 0)) ?? 1, ...steps];
 }
 
-/** The step most frames take; undefined when holding is the rule (slower than the frames last) and evenly so. */
+/** The step most frames take; undefined when every frame is held equally long, where no step is odd. */
 function commonest(steps: readonly number[]): number | undefined {
+  const even = new Set(holdLengths(steps)).size <= 1;
+  return steps.includes(0) && even ? undefined : mostOften(steps);
+}
+
+/** The number that occurs most often, the first of equals; undefined of none. */
+function mostOften(numbers: readonly number[]): number | undefined {
   const counts = new Map<number, number>();
-  for (const advance of steps) counts.set(advance, (counts.get(advance) ?? 0) + 1);
-  const runs = holdLengths(steps);
-  if (counts.has(0) && new Set(runs).size <= 1) return undefined;
+  for (const number of numbers) counts.set(number, (counts.get(number) ?? 0) + 1);
   return [...counts].sort((a, b) => b[1] - a[1])[0]?.[0];
 }
 
