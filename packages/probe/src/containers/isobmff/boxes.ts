@@ -41,6 +41,9 @@ export function codeName(type: number): string {
   return name;
 }
 
+/** The name of an entry that is not there, the same as of a code that does not print. */
+export const noName = "????";
+
 /** An unsigned 64-bit number as a float: exact below 2^53, and so big past it that every range check refuses it. */
 export const wide = (view: DataView, at: number): number => view.getUint32(at) * 4294967296 + view.getUint32(at + 4);
 

@@ -1,9 +1,9 @@
 import type { CountedFile } from "../../bytes.ts";
 import type { ExtraTrackSource, TimedSample } from "../../contracts.ts";
-import { type Bytes, codeName } from "./boxes.ts";
+import { type Bytes, codeName, noName } from "./boxes.ts";
 import { eachFragmentSample } from "./fragments.ts";
 import type { Movie } from "./movie.ts";
-import { eachChunk, sizeOf } from "./sample-table.ts";
+import { eachTableSample, type SampleVisit } from "./table-samples.ts";
 import type { Track } from "./track.ts";
 
 /** Neighbouring samples closer than this are fetched in one read: a read costs more than the bytes between. */
@@ -56,7 +56,7 @@ export function extraTrackSource(
   let places: readonly Place[] | undefined;
   return {
     id: track.id,
-    entry: entry === undefined ? "" : codeName(entry.type),
+    entry: entry === undefined ? noName : codeName(entry.type),
     handler: track.handler,
     entryBytes: entry === undefined ? new Uint8Array(0) : bytes.array.slice(entry.body, entry.end),
     sampleCount: counted.count,
@@ -73,37 +73,15 @@ export function extraTrackSource(
 
 function placesOf(movie: Movie, track: Track, fragments: readonly Bytes[]): readonly Place[] {
   const places: Place[] = [];
-  const table = track.samples;
-  if (table === undefined || table.sizes.count === 0) {
-    const defaults = movie.fragmentDefaults?.get(track.id);
-    eachFragmentSample(fragments, track.id, defaults, (offset, size, tick, duration) => {
-      if (places.length < mostExtraSamples) places.push({ offset, size, tick, duration });
-    });
-    return places;
+  const keep: SampleVisit = (offset, size, tick, duration) => {
+    places.push({ offset, size, tick, duration });
+    return places.length < mostExtraSamples;
+  };
+  const startTick = track.samples === undefined ? 0 : eachTableSample(track.samples, keep);
+  if (movie.fragmentDefaults !== undefined) {
+    const defaults = movie.fragmentDefaults.get(track.id);
+    eachFragmentSample(fragments, track.id, defaults, keep, startTick);
   }
-  const { view } = table.bytes;
-  const { stts } = table;
-  let entry = -1;
-  let left = 0;
-  let duration = 0;
-  let tick = 0;
-  eachChunk(table, (chunk, first, samples) => {
-    let offset = chunk;
-    for (let sample = first; sample < first + samples; sample += 1) {
-      if (places.length >= mostExtraSamples) return false;
-      while (left === 0 && entry + 1 < stts.count) {
-        entry += 1;
-        left = view.getUint32(stts.at + 8 * entry);
-        duration = view.getUint32(stts.at + 8 * entry + 4);
-      }
-      const size = sizeOf(view, table.sizes, sample);
-      places.push({ offset, size, tick, duration });
-      offset += size;
-      tick += duration;
-      left = Math.max(0, left - 1);
-    }
-    return true;
-  });
   return places;
 }
 

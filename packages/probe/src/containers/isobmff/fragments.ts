@@ -1,17 +1,8 @@
 import { type Bytes, code, eachBox, type Fault, wide } from "./boxes.ts";
 import type { FragmentDefaults } from "./movie.ts";
 import { intervalSorter, mostPictures, type PictureTimes } from "./presentation.ts";
-import type { DataExtent, SyncSamples } from "./sample-table.ts";
-
-/** One sample of a fragment. Times are ticks of the track's clock. */
-export type FragmentSample = (
-  offset: number,
-  size: number,
-  decodeTick: number,
-  duration: number,
-  shift: number,
-  sync: boolean,
-) => void;
+import type { DataExtent, SampleTable, SyncSamples } from "./sample-table.ts";
+import { eachTableSample, type SampleVisit } from "./table-samples.ts";
 
 const trackFragment = code("traf");
 const fragmentHeader = code("tfhd");
@@ -21,17 +12,18 @@ const trackRun = code("trun");
 const notSync = 0x10000;
 
 /**
- * Calls `visit` for every sample of one track in all fragments, in file order (ISO/IEC 14496-12, section 8.8). Returns
- * the first fault; the samples before it have been visited.
+ * Calls `visit` for every sample of one track in all fragments, in file order (ISO/IEC 14496-12, section 8.8), the
+ * first at `startTick` unless the fragment says another time. Returns the first fault, after which nothing is visited.
  */
 export function eachFragmentSample(
   fragments: readonly Bytes[],
   id: number,
   defaults: FragmentDefaults | undefined,
-  visit: FragmentSample,
+  visit: SampleVisit,
+  startTick = 0,
 ): Fault | undefined {
   let fault: Fault | undefined;
-  let tick = 0;
+  let tick = startTick;
   let samples = 0;
   for (const bytes of fragments) {
     const { view, base } = bytes;
@@ -102,7 +94,8 @@ export function eachFragmentSample(
           if ((has & 0x800) !== 0) shift = view.getInt32((at += 4) - 4);
           first = undefined;
           if (mine) {
-            visit(offset, bytesLong, tick, lasts, shift, (marks & notSync) === 0);
+            const more = visit(offset, bytesLong, tick, lasts, shift, (marks & notSync) === 0);
+            if (more === false) return note(body, "trun", "more samples than are listed");
             tick += lasts;
           }
           offset += bytesLong;
@@ -135,13 +128,14 @@ export interface FragmentedTrack {
   readonly fault?: Fault;
 }
 
-/** Reads one track out of its fragments, in one walk. */
+/** Reads one track out of its fragments, in one walk; `lead` holds samples the movie box lists before them. */
 export function readFragmentedTrack(
   fragments: readonly Bytes[],
   id: number,
   defaults: FragmentDefaults | undefined,
   timescale: number,
   fileBytes: number,
+  lead?: SampleTable,
 ): FragmentedTrack {
   const ticks: number[] = [];
   const counts: number[] = [];
@@ -165,7 +159,7 @@ export function readFragmentedTrack(
   let second = 0;
   let secondBytes = 0;
   let peakBytes: number | undefined;
-  const fault = eachFragmentSample(fragments, id, defaults, (offset, size, tick, duration, shift, sync) => {
+  const visit: SampleVisit = (offset, size, tick, duration, shift, sync) => {
     if (count === 0) {
       originTick = tick;
       firstSample = { offset, size };
@@ -191,7 +185,10 @@ export function readFragmentedTrack(
     count += 1;
     mediaTicks = tick + duration - originTick;
     lastTicks = duration;
-  });
+    return count < mostPictures;
+  };
+  const startTick = lead === undefined ? 0 : eachTableSample(lead, visit);
+  const fault = eachFragmentSample(fragments, id, defaults, visit, startTick);
   const { first, last } = sorter.finish();
   const extent = { firstByte: count === 0 ? 0 : firstByte, endByte, totalBytes, placed: count };
   if (count === 0) return { count, extent, ...(fault === undefined ? {} : { fault }) };

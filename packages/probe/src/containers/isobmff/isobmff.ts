@@ -12,7 +12,7 @@ import {
 } from "@goodgate/model";
 import type { CountedFile } from "../../bytes.ts";
 import type { ContainerReading, ExtraTrackSource } from "../../contracts.ts";
-import { codeName } from "./boxes.ts";
+import { codeName, noName } from "./boxes.ts";
 import { fieldOrderOf, readFirstSample } from "./codec-records.ts";
 import { extraTrackSource, extraTracksOf, isTextTrack } from "./extra-tracks.ts";
 import { type Layout, readLayout, type Windows, windowsOf } from "./layout.ts";
@@ -269,7 +269,7 @@ function addExtraTracks(
   const sources: ExtraTrackSource[] = [];
   for (const track of extraTracksOf(movie)) {
     const samples = samplesOf(track);
-    const entry = track.entry === undefined ? "" : codeName(track.entry.type);
+    const entry = track.entry === undefined ? noName : codeName(track.entry.type);
     const isChapterList = chapters.has(track.id);
     const holds = isChapterList ? "chapters" : "unknown vocabulary";
     const list = isTextTrack(track.handler) ? text : records;

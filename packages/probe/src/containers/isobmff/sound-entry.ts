@@ -1,3 +1,4 @@
+import { bitReader } from "./bits.ts";
 import { type Box, type Bytes, codeName, eachBox } from "./boxes.ts";
 import { objectTypeCodec, soundCodec } from "./codec-names.ts";
 import { readAacConfiguration, readDescriptor } from "./descriptors.ts";
@@ -55,6 +56,7 @@ export function readSoundEntry(bytes: Bytes, box: Box): SoundEntry | undefined {
         const depthBits = view.getUint8(child.body + 5);
         codec = `pcm_${entry === "fpcm" ? "f" : "s"}${depthBits}${little ? "le" : "be"}`;
       }
+      if (name === "dac3" || name === "dec3") channels = dolbyChannels(source, child, name) ?? channels;
       if (name === "enda" && child.end - child.body >= 2 && view.getUint16(child.body) === 1) {
         codec = codec?.replace(/be$/, "le");
       }
@@ -68,4 +70,15 @@ export function readSoundEntry(bytes: Bytes, box: Box): SoundEntry | undefined {
       channels = stated.channels ?? channels;
     });
   }
+}
+
+/** Channels by audio coding mode, without the low-frequency one (ETSI TS 102 366, table 4.3 and annex F). */
+const modeChannels = [2, 1, 2, 3, 3, 4, 4, 5];
+
+function dolbyChannels(bytes: Bytes, box: Box, name: string): number | undefined {
+  const input = bitReader(bytes.array.subarray(box.body, box.end));
+  // dac3: rate 2, stream 5, mode 3; dec3: data rate 13, streams 3, rate 2, stream 5, reserved 1, service 1, mode 3.
+  input.skip(name === "dac3" ? 10 : 28);
+  const channels = (modeChannels[input.bits(3)] ?? 0) + input.bits(1);
+  return input.ended ? undefined : channels;
 }

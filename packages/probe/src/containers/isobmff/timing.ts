@@ -43,13 +43,48 @@ export function rateOf(ticks: number, intervals: number, timescale: number): Rat
   return best !== undefined && near ? best.standard : rate(intervals * timescale, ticks);
 }
 
-/** Adds up interval lengths. */
+/** Interval lengths added up, each kind with its count. */
 interface Tally {
-  readonly counts: Map<number, number>;
   intervals: number;
   ticks: number;
   least: number;
   most: number;
+  readonly kinds: number[];
+  readonly counts: number[];
+}
+
+/** Kinds searched one after the other before a map is asked: most clips have one to four. */
+const nearKinds = 8;
+
+function tallyOf(runs: IntervalRuns): Tally {
+  const kinds: number[] = [];
+  const counts: number[] = [];
+  const places = new Map<number, number>();
+  let intervals = 0;
+  let sum = 0;
+  let least = Infinity;
+  let most = -Infinity;
+  runs.visit((ticks, count) => {
+    intervals += count;
+    sum += ticks * count;
+    if (ticks < least) least = ticks;
+    if (ticks > most) most = ticks;
+    const near = kinds.length < nearKinds ? kinds.length : nearKinds;
+    for (let place = 0; place < near; place += 1) {
+      if (kinds[place] === ticks) {
+        counts[place] = (counts[place] as number) + count;
+        return;
+      }
+    }
+    const place = places.get(ticks);
+    if (place !== undefined) counts[place] = (counts[place] as number) + count;
+    else if (kinds.length < mostKinds) {
+      places.set(ticks, kinds.length);
+      kinds.push(ticks);
+      counts.push(count);
+    }
+  });
+  return { intervals, ticks: sum, least, most, kinds, counts };
 }
 
 /**
@@ -58,18 +93,11 @@ interface Tally {
  */
 export function timingOf(runs: IntervalRuns): { readonly timing: Timing; readonly frameRate?: Rate } | undefined {
   const { timescale } = runs;
-  const tally: Tally = { counts: new Map(), intervals: 0, ticks: 0, least: Infinity, most: -Infinity };
-  runs.visit((ticks, count) => {
-    const { counts } = tally;
-    tally.intervals += count;
-    tally.ticks += ticks * count;
-    if (ticks < tally.least) tally.least = ticks;
-    if (ticks > tally.most) tally.most = ticks;
-    const known = counts.get(ticks);
-    if (known !== undefined || counts.size < mostKinds) counts.set(ticks, (known ?? 0) + count);
-  });
+  const tally = tallyOf(runs);
   if (tally.intervals === 0) return undefined;
-  const sorted = [...tally.counts].sort((a, b) => a[0] - b[0]);
+  const sorted = tally.kinds
+    .map((ticks, place): readonly [number, number] => [ticks, tally.counts[place] ?? 0])
+    .sort((a, b) => a[0] - b[0]);
   const median = medianOf(sorted, tally.intervals);
   const base = {
     timescale,
@@ -85,8 +113,9 @@ export function timingOf(runs: IntervalRuns): { readonly timing: Timing; readonl
     offShare: offShareOf(sorted, median, tally.intervals),
   };
   if (median <= 0) return { timing: { ...base, kind: "variable" } };
-  if (tally.most - median <= 1 && median - tally.least <= 1) {
-    const kind = tally.least === tally.most ? "constant" : "rounded";
+  const even = tally.least === tally.most;
+  if (even || (tally.most - median <= 1 && median - tally.least <= 1 && keepsPace(runs, median, tally, 0))) {
+    const kind = even ? "constant" : "rounded";
     return { timing: { ...base, kind }, frameRate: rateOf(tally.ticks, tally.intervals, timescale) };
   }
   return withHoles(runs, tally, sorted, median, base);
@@ -122,6 +151,28 @@ function framesIn(ticks: number, median: number): number {
   return frames >= 2 && Math.abs(ticks - frames * median) <= Math.max(0.1 * median, 1 + frames / 2) ? frames : 0;
 }
 
+/** From this many ticks a frame on, one tick is half a percent and its rounding says nothing of the pace. */
+const fineTicks = 200;
+
+/**
+ * Whether pictures stay within half a frame of the times an even rate gives them, lost frames counted. Where a tick is
+ * a good part of a frame, intervals one tick apart may be the rounding of one rate or two different rates.
+ */
+function keepsPace(runs: IntervalRuns, median: number, tally: Tally, lostFrames: number): boolean {
+  if (median >= fineTicks) return true;
+  const perFrame = tally.ticks / (tally.intervals + lostFrames);
+  let ahead = 0;
+  let least = 0;
+  let most = 0;
+  runs.visit((ticks, count) => {
+    ahead += count * (ticks - framesIn(ticks, median) * perFrame);
+    if (ahead < least) least = ahead;
+    if (ahead > most) most = ahead;
+  });
+  // Two ticks are what rounding both ends of an interval can add up to.
+  return most - least <= Math.max(2, median / 2);
+}
+
 function withHoles(
   runs: IntervalRuns,
   tally: Tally,
@@ -132,7 +183,7 @@ function withHoles(
   const { timescale } = runs;
   let holes = 0;
   let lostFrames = 0;
-  let whole = tally.counts.size < mostKinds;
+  let whole = tally.kinds.length < mostKinds;
   for (const [ticks, count] of sorted) {
     const frames = framesIn(ticks, median);
     if (frames === 0) whole = false;
@@ -141,7 +192,8 @@ function withHoles(
       lostFrames += (frames - 1) * count;
     }
   }
-  if (!whole || holes > Math.max(1, mostSlipShare * tally.intervals)) {
+  const few = holes > 0 && holes <= Math.max(1, mostSlipShare * tally.intervals);
+  if (!whole || !few || !keepsPace(runs, median, tally, lostFrames)) {
     return { timing: { ...base, kind: "variable" }, frameRate: modeRate(sorted, timescale) };
   }
   const slips: { frame: number; seconds: number; ticks: number; lost: number }[] = [];
@@ -161,7 +213,7 @@ function withHoles(
   return { timing: { ...base, kind: "slips", slips, lostFrames }, frameRate };
 }
 
-/** The rate of the most frequent interval, together with those one tick beside it. */
+/** The rate of the most frequent interval, together with those one tick beside it where a tick is a small part. */
 function modeRate(sorted: readonly (readonly [number, number])[], timescale: number): Rate {
   let mode = 0;
   let most = 0;
@@ -171,10 +223,11 @@ function modeRate(sorted: readonly (readonly [number, number])[], timescale: num
       mode = ticks;
     }
   }
+  const beside = mode >= 20 ? 1 : 0;
   let intervals = 0;
   let ticksInAll = 0;
   for (const [ticks, count] of sorted) {
-    if (ticks > 0 && Math.abs(ticks - mode) <= 1) {
+    if (ticks > 0 && Math.abs(ticks - mode) <= beside) {
       intervals += count;
       ticksInAll += ticks * count;
     }

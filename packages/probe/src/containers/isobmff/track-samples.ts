@@ -38,15 +38,14 @@ export interface TrackSamples {
 
 const nothing: DataExtent = { firstByte: 0, endByte: 0, totalBytes: 0, placed: 0 };
 
-/** Reads the samples of a track from its tables, or from the fragments when the tables are empty. */
+/** Reads the samples of a track from its tables and, where the movie goes on in fragments, from those. */
 export function readTrackSamples(
   movie: Movie,
   track: Track,
   fragments: readonly Bytes[],
   fileBytes: number,
 ): TrackSamples {
-  const inTables = track.samples !== undefined && track.samples.sizes.count > 0;
-  if (!inTables && movie.fragmentDefaults !== undefined && fragments.length > 0) {
+  if (movie.fragmentDefaults !== undefined && fragments.length > 0) {
     return fromFragments(movie, track, fragments, fileBytes);
   }
   return fromTables(track, fileBytes);
@@ -99,7 +98,8 @@ function fromFragments(movie: Movie, track: Track, fragments: readonly Bytes[], 
   const clockFault = timescaleFault(track);
   if (clockFault !== undefined) return { count: 0, extent: nothing, faults: [clockFault], place };
   const defaults = movie.fragmentDefaults?.get(track.id);
-  const read = readFragmentedTrack(fragments, track.id, defaults, track.timescale, fileBytes);
+  const lead = track.samples !== undefined && track.samples.sizes.count > 0 ? track.samples : undefined;
+  const read = readFragmentedTrack(fragments, track.id, defaults, track.timescale, fileBytes, lead);
   const { count, times, extent, sync, peakBytes, missingTick, firstSample, fault } = read;
   return {
     count,
