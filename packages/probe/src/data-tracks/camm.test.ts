@@ -87,6 +87,29 @@ test("a zero or negative exposure is damage, an unknown type an unread sample", 
   });
 });
 
+test("a track of motion alone is no telemetry of settings", async () => {
+  expect(await readDataTrack(madeTrack("camm", [gyroscope, gyroscope]), clip, "a")).toEqual({
+    notTelemetry: "camm: no settings in it",
+    holds: "camm",
+  });
+});
+
+test("of a large track that mixes motion and exposures, short runs a second are read and every exposure change is near", async () => {
+  const perSecond = 800;
+  const seconds = 400;
+  const samples = Array.from({ length: perSecond * seconds }, (_, at) =>
+    at % 32 === 0 ? exposure(at < (perSecond * seconds) / 2 ? 5_000_000 : 10_000_000) : gyroscope,
+  );
+  const track = madeTrack("camm", samples, { sampleMicroseconds: 1250 });
+  const read = await readDataTrack(track, { microseconds: seconds * 1e6, frameRate: rate(25) }, "a.mp4");
+  if (!("shutterSeconds" in read) || read.shutterSeconds?.state !== "read") throw new Error("no shutter");
+  expect(read.shutterSeconds.value.values.map(ratioText)).toEqual(["1/200", "1/100"]);
+  expect(read.telemetry).toMatchObject({
+    value: { sampled: "one a second", cadence: "per frame", coverage: expect.closeTo(1, 2), gaps: [] },
+  });
+  expect(track.given.bytes).toBeLessThan(track.totalBytes / 5);
+});
+
 test("cut and flipped samples never throw", async () => {
   await neverThrows("camm", [exposure(5_000_000), place, satellite(1_617_170_846, 3)]);
 });

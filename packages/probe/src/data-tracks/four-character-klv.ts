@@ -102,11 +102,16 @@ const each =
 /** Latitude, longitude, altitude lead both forms. Without a fix (`GPSF` 0) the numbers are stale and left out. */
 function places(item: KlvItem, scope: KlvScope): readonly Partial<TelemetryRecord>[] | undefined {
   if (scope.fix === 0) return undefined;
-  return numbersOf(item, scope)?.map(([latitude, longitude, altitude]) => ({
-    latitudeDegrees: statedDegrees(latitude ?? Number.NaN, 90),
-    longitudeDegrees: statedDegrees(longitude ?? Number.NaN, 180),
-    ...(altitude === undefined ? {} : { altitudeMetres: statedWithin(altitude, -1000, 100_000) }),
-  }));
+  return numbersOf(item, scope)?.map((row) => {
+    const [latitude, longitude, altitude] = row;
+    // The longer form carries the kind of fix as its ninth number (from memory).
+    if (row.length >= 9 && row[8] === 0) return {};
+    return {
+      latitudeDegrees: statedDegrees(latitude ?? Number.NaN, 90),
+      longitudeDegrees: statedDegrees(longitude ?? Number.NaN, 180),
+      ...(altitude === undefined ? {} : { altitudeMetres: statedWithin(altitude, -1000, 100_000) }),
+    };
+  });
 }
 
 const dateForm = /^(\d\d)(\d\d)(\d\d)(\d\d)(\d\d)(\d\d)\.(\d{3})/;

@@ -50,6 +50,11 @@ test("an ISO of zero is damage and a box longer than its sample an unread record
   expect(read).toMatchObject({ iso: { state: "damaged" }, telemetry: { value: { records: 1, unreadRecords: 1 } } });
 });
 
+test("a track without any setting is named and does not pass for telemetry", async () => {
+  const read = await readDataTrack(madeTrack("mebx", [madeBox(4, Buffer.from("calm"))], { entryBytes }), clip, "a.mov");
+  expect(read).toEqual({ notTelemetry: "mebx: no settings in it", holds: "mebx" });
+});
+
 test("cut and flipped samples and entries never throw", async () => {
   await neverThrows("mebx", [sample(320, 0.004)], entryBytes);
   for (let length = 0; length < entryBytes.length; length += 1) {

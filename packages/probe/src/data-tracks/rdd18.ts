@@ -41,6 +41,10 @@ function read({ samples: { samples, numbers }, rest }: DataTrackInput): DataTrac
   return { streams, unreadSamples, remarks: [], clockSource: "camera" };
 }
 
+/** Samples remembered, and the longest of them: 4 MiB together. */
+const mostRemembered = 256;
+const longestRemembered = 16 * 1024;
+
 /** Equal samples share a record, and with it the exact fractions in it. */
 function remembered(
   known: Map<string, TelemetryRecord>,
@@ -48,11 +52,12 @@ function remembered(
   begin: number,
   rest: UnknownKeys,
 ): TelemetryRecord | undefined {
+  if (bytes.length > longestRemembered) return readSets(bytes, begin, rest);
   const content = Buffer.from(bytes.buffer, bytes.byteOffset + begin, bytes.length - begin).toString("latin1");
   const found = known.get(content);
   if (found !== undefined) return found;
   const record = readSets(bytes, begin, rest);
-  if (record !== undefined && known.size < 256) known.set(content, record);
+  if (record !== undefined && known.size < mostRemembered) known.set(content, record);
   return record;
 }
 

@@ -1,4 +1,4 @@
-import { emptyRecord, type TelemetryRecord } from "../telemetry/record.ts";
+import { emptyRecord, mentionsSettings, type TelemetryRecord } from "../telemetry/record.ts";
 import { type UnknownKeys, unknownKeys } from "../telemetry/unknown-keys.ts";
 import { bracketedKeys, type FieldName } from "./bracketed-keys.ts";
 import { readStretch, type Stretch } from "./bracketed-stretch.ts";
@@ -15,7 +15,10 @@ const mostBrackets = 100;
 export default {
   id: "bracketed-pairs",
   title: "Bracketed pairs",
-  recognises: (cue) => startReading(unknownKeys())(cue) !== undefined,
+  recognises(cue) {
+    const record = startReading(unknownKeys())(cue);
+    return record !== undefined && mentionsSettings(record);
+  },
   startReading,
 } satisfies Dialect;
 
@@ -29,15 +32,36 @@ function startReading(rest: UnknownKeys): (cue: string) => TelemetryRecord | und
   let stretches: Stretch[] = [];
   let record = emptyRecord();
   let known = 0;
+  /** The first stretches of the cue before, which did not change in it, as one text; compared at one go. */
+  let steady = "";
+  let steadyCount = 0;
 
   /** Reads a cue by what differs from the one before; false when its shape does. */
   const readDifferences = (cue: string, first: number): boolean => {
+    const count = stretches.length;
     let at = first;
-    for (const stretch of stretches) {
-      if (!cue.startsWith(stretch.text, at) && !readValues(stretch, cue, at)) return false;
+    let place = 0;
+    let changed = false;
+    if (steadyCount > 0 && cue.slice(first, first + steady.length) === steady) {
+      place = steadyCount;
+      at += steady.length;
+    } else steadyCount = 0;
+    for (; place < count; place += 1) {
+      const stretch = stretches[place] as Stretch;
+      // A stretch that changed in the cue before mostly changes again: it is not compared first.
+      if (stretch.changed || !cue.startsWith(stretch.text, at)) {
+        const before = stretch.text;
+        if (!readValues(stretch, cue, at)) return false;
+        stretch.changed = stretch.text !== before;
+        if (!changed && place !== steadyCount) {
+          steady = cue.slice(first, at);
+          steadyCount = place;
+        }
+        changed = true;
+      }
       at += stretch.text.length;
     }
-    return at === cue.length && stretches.length > 0;
+    return at === cue.length && count > 0;
   };
 
   const readValues = (stretch: Stretch, cue: string, from: number): boolean => {
@@ -67,6 +91,7 @@ function startReading(rest: UnknownKeys): (cue: string) => TelemetryRecord | und
     record = emptyRecord();
     stretches = [];
     known = 0;
+    steadyCount = 0;
     const seen = new Set<FieldName>();
     let repeated = false;
     for (let open = first; open >= 0 && stretches.length < mostBrackets;) {

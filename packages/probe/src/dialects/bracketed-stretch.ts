@@ -13,6 +13,8 @@ export interface BracketedPair {
 /** One bracket with what follows it up to the next. `text` changes from cue to cue, the rest is its shape. */
 export interface Stretch {
   text: string;
+  /** Whether it differed in the last cue from the one before. */
+  changed: boolean;
   readonly pairs: readonly BracketedPair[];
   /** Everything after the last value, from the closing bracket or a comma before it. */
   readonly closing: string;
@@ -39,7 +41,7 @@ export function readStretch(text: string, keys: ReadonlyMap<string, KnownKey>, r
     valueEnd = to;
     colon = next;
   }
-  return { text, pairs, closing: text.slice(valueEnd) };
+  return { text, changed: false, pairs, closing: text.slice(valueEnd) };
 }
 
 /** The next colon that follows a key; one after digits only, as in a time of day, belongs to a value. */

@@ -38,8 +38,16 @@ export function clockReader(): (text: string, from: number, to: number) => Recor
     return true;
   };
 
+  let lastMinute = "-";
+  let lastMinuteMicroseconds = 0;
+
   /** Reads a clock that begins exactly at `start`. */
   const readAt = (start: number): RecordClock | undefined => {
+    // Clocks of neighbouring cues share everything up to the minute.
+    if (source.startsWith(lastMinute, start) && start + lastMinute.length < end) {
+      at = start + lastMinute.length;
+      return readSeconds(start, lastMinuteMicroseconds);
+    }
     at = start;
     const year = whole(4);
     if (at - start !== 4 || at >= end) return undefined;
@@ -55,9 +63,27 @@ export function clockReader(): (text: string, from: number, to: number) => Recor
     if (!skip(58)) return undefined;
     const minute = whole(2);
     if (!skip(58)) return undefined;
-    const second = whole(2);
+    const secondsFrom = at;
     if (month < 1 || month > 12 || day < 1 || day > 31 || hour < 0 || hour > 23) return undefined;
-    if (minute < 0 || minute > 59 || second < 0 || second > 60) return undefined;
+    if (minute < 0 || minute > 59) return undefined;
+    const dayKey = (year * 16 + month) * 32 + day;
+    if (dayKey !== lastDay) {
+      const midnight = new Date(Date.UTC(2000, month - 1, day));
+      midnight.setUTCFullYear(year);
+      // 31 April would roll into May: no such day, no clock.
+      if (midnight.getUTCMonth() !== month - 1 || midnight.getUTCDate() !== day) return undefined;
+      lastDay = dayKey;
+      lastDayMicroseconds = midnight.getTime() * 1000;
+    }
+    lastMinute = source.slice(start, secondsFrom);
+    lastMinuteMicroseconds = lastDayMicroseconds + (hour * 60 + minute) * 60_000_000;
+    return readSeconds(start, lastMinuteMicroseconds);
+  };
+
+  /** Reads seconds and what follows them at `at`, of a clock that began at `start`. */
+  const readSeconds = (start: number, minuteMicroseconds: number): RecordClock | undefined => {
+    const second = whole(2);
+    if (second < 0 || second > 60) return undefined;
     let fraction = 0;
     let step = 1_000_000;
     for (let group = 0; group < 2; group += 1) {
@@ -76,16 +102,7 @@ export function clockReader(): (text: string, from: number, to: number) => Recor
       step = unit;
       if (length > 3) break;
     }
-    const dayKey = (year * 16 + month) * 32 + day;
-    if (dayKey !== lastDay) {
-      const start = new Date(Date.UTC(2000, month - 1, day));
-      start.setUTCFullYear(year);
-      // 31 April would roll into May: no such day, no clock.
-      if (start.getUTCMonth() !== month - 1 || start.getUTCDate() !== day) return undefined;
-      lastDay = dayKey;
-      lastDayMicroseconds = start.getTime() * 1000;
-    }
-    const microseconds = lastDayMicroseconds + ((hour * 60 + minute) * 60 + second) * 1_000_000 + fraction;
+    const microseconds = minuteMicroseconds + second * 1_000_000 + fraction;
     return { text: source.slice(start, at), microseconds, stepMicroseconds: step };
   };
 

@@ -37,9 +37,11 @@ export async function readDataTrack(
       holds: "unknown vocabulary",
     };
   }
+  const byEntry = dataTrackReaders.find((candidate) => candidate.recognises(track, new Uint8Array(0)));
   const small = track.totalBytes / Math.max(1, track.sampleCount) <= mostFirstSampleBytes;
-  const first = track.sampleCount > 0 && small ? (await track.read([0]))[0]?.bytes : undefined;
-  const reader = dataTrackReaders.find((candidate) => candidate.recognises(track, first ?? new Uint8Array(0)));
+  const first = byEntry === undefined && track.sampleCount > 0 && small ? (await track.read([0]))[0]?.bytes : undefined;
+  const reader =
+    byEntry ?? dataTrackReaders.find((candidate) => candidate.recognises(track, first ?? new Uint8Array(0)));
   if (reader === undefined) return { notTelemetry: `${track.entry}: unknown vocabulary`, holds: "unknown vocabulary" };
 
   const origin = { kind: "per-frame record", file, place: name } as const;
@@ -48,13 +50,13 @@ export async function readDataTrack(
   const samples = await readChosen(track, chosen);
   const rest = unknownKeys();
   const { streams, unreadSamples, remarks, clockSource } = reader.read({ track, samples, clip, rest });
+  const silent = { notTelemetry: `${track.entry}: no settings in it`, holds: reader.id };
   if (streams.length === 0) {
-    const why =
-      unreadSamples > 0 ? `none of ${samples.samples.length} samples can be read` : "no setting in any sample";
-    return { telemetry: damaged(why, origin) };
+    if (unreadSamples === 0) return silent;
+    return { telemetry: damaged(`${unreadSamples} of ${samples.samples.length} samples cannot be read`, origin) };
   }
   const { numbers } = samples;
-  return foldTelemetry({
+  const facts = foldTelemetry({
     dialect: reader.id,
     file,
     place: `${name} samples ${numbers[0] ?? 0} to ${numbers[numbers.length - 1] ?? 0}`,
@@ -67,4 +69,10 @@ export async function readDataTrack(
     ...(chosen.sampled === undefined ? {} : { sampled: chosen.sampled }),
     clockSource,
   });
+  // Records of faces, motion or sound levels are no settings: silence must not stand in for a sidecar's values.
+  return facts.telemetry?.state === "read" &&
+    Object.keys(facts).length === 1 &&
+    facts.telemetry.value.firstClock === undefined
+    ? silent
+    : facts;
 }

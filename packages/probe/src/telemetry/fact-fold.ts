@@ -27,11 +27,16 @@ export function factFold<T>(title: string, key: (value: T) => string | number): 
   let faults = 0;
   let stated = 0;
   let firstFault: { text: string; name: string } | undefined;
+  let last: { readonly value: T } | undefined;
   return {
     add(statement, start, end, name) {
       if (statement === undefined) return;
       stated += 1;
-      if ("value" in statement) {
+      // Records share the statements they repeat, so most often this is the one before.
+      if (statement === last) {
+        series.add(last.value, start, end);
+      } else if ("value" in statement) {
+        last = statement;
         series.add(statement.value, start, end);
       } else {
         faults += 1;

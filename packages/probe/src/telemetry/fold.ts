@@ -16,7 +16,8 @@ import { type ClockVerdict, clockPoints } from "./clock-rate.ts";
 import { factFold, mentioned, ratioKeys } from "./fact-fold.ts";
 import { positionFold } from "./position-fold.ts";
 import type { RecordStream, TelemetryRecord } from "./record.ts";
-import { cadenceOf, gapsIn, holdEnd, spacingOf } from "./spacing.ts";
+import type { Sampled } from "./sampling.ts";
+import { cadenceOf, gapsIn, holdEnd, type Spacing, spacingOf } from "./spacing.ts";
 import { ownText, type UnknownKeys } from "./unknown-keys.ts";
 
 /** What is known of the clip a telemetry source belongs to. */
@@ -41,8 +42,8 @@ export interface TelemetrySource {
   /** Records found unreadable before folding. */
   readonly unreadRecords: number;
   readonly remarks: readonly string[];
-  /** Set when not every record is in the streams; with the true step between records in microseconds. */
-  readonly sampled?: { readonly says: string; readonly stepMicroseconds: number };
+  /** Set when not every record is in the streams. */
+  readonly sampled?: Sampled;
   readonly clockSource: "satellite" | "camera";
 }
 
@@ -77,7 +78,7 @@ export function foldTelemetry(source: TelemetrySource): TelemetryFacts {
   let endMicroseconds = 0;
 
   source.streams.forEach((stream, at) => {
-    const median = at === 0 ? mainSpacing.medianMicroseconds : spacingOf(stream.starts).medianMicroseconds;
+    const median = stepOf(at === 0 ? mainSpacing : spacingOf(stream.starts), source.sampled);
     const count = stream.starts.length;
     let place = 0;
     const name = (): string => source.nameOf(at, place);
@@ -138,7 +139,7 @@ export function foldTelemetry(source: TelemetrySource): TelemetryFacts {
     cadence: cadenceOf(mainSpacing, source.sampled?.stepMicroseconds, clip.frameRate),
     coverage: clip.microseconds === undefined || clip.microseconds <= 0 ? 1 : Math.min(1, covered / clip.microseconds),
     ...(source.sampled === undefined ? {} : { sampled: source.sampled.says }),
-    gaps: gapsIn(main?.starts ?? [], mainSpacing.medianMicroseconds),
+    gaps: gapsIn(main?.starts ?? [], stepOf(mainSpacing, source.sampled)),
     lagSeconds: firstStart / 1e6,
     endSeconds: endMicroseconds / 1e6,
     ...clock.summary(source.clockSource),
@@ -158,6 +159,10 @@ export function foldTelemetry(source: TelemetrySource): TelemetryFacts {
     ...(captureRate === undefined ? {} : { captureRate }),
   };
 }
+
+/** The step a value is taken to hold for: between places that were read, what was not read is no hole. */
+const stepOf = (spacing: Spacing, sampled: Sampled | undefined): number =>
+  Math.max(spacing.medianMicroseconds, spacing.medianMicroseconds > 0 ? (sampled?.everyMicroseconds ?? 0) : 0);
 
 const totalRecords = (source: TelemetrySource): number =>
   source.streams.reduce((sum, stream) => sum + stream.starts.length, source.unreadRecords);

@@ -70,13 +70,6 @@ export const mentionsSettings = (record: TelemetryRecord): boolean =>
   record.fNumber !== undefined ||
   (record.latitudeDegrees !== undefined && record.longitudeDegrees !== undefined);
 
-/** Number of settings a record mentions; a record cut short mentions fewer than its neighbours. */
-export function countMentioned(record: TelemetryRecord): number {
-  let count = 0;
-  for (const value of Object.values(record)) if (value !== undefined && value !== false && value !== true) count += 1;
-  return count;
-}
-
 /** Records of one kind in time order. */
 export interface RecordStream {
   /** Start of each record in microseconds from the first shown picture, never falling. */

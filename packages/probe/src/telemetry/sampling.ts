@@ -8,11 +8,20 @@ const mostSamples = 1_000_000;
 /** Longest run of neighbouring samples read at one place of a track that mixes kinds of samples. */
 const longestRun = 64;
 
+/** What is said of a track of which not every sample was read. */
+export interface Sampled {
+  readonly says: string;
+  /** From sample to sample in the track. */
+  readonly stepMicroseconds: number;
+  /** From one place that was read to the next. */
+  readonly everyMicroseconds: number;
+}
+
 /** Samples to read of a track. */
 export interface ChosenSamples {
   /** Undefined: all of them. */
   readonly which?: readonly number[];
-  readonly sampled?: { readonly says: string; readonly stepMicroseconds: number };
+  readonly sampled?: Sampled;
 }
 
 /**
@@ -34,11 +43,12 @@ export function chooseSamples(track: ExtraTrackSource, clip: ClipTimes, mixed: b
   const which: number[] = [];
   for (let place = 0; place < count && which.length < mostSamples; place += step) {
     const from = Math.floor(place);
-    for (let at = from; at < Math.min(from + run, count); at += 1) which.push(at);
+    const to = Math.min(from + run, count, from + mostSamples - which.length);
+    for (let at = from; at < to; at += 1) which.push(at);
   }
   if (which[which.length - 1] !== count - 1 && count > 0) which.push(count - 1);
   const says = seconds === 1 ? "one a second" : `one every ${seconds} s`;
-  return { which, sampled: { says, stepMicroseconds: 1e6 / perSecond } };
+  return { which, sampled: { says, stepMicroseconds: 1e6 / perSecond, everyMicroseconds: (1e6 * step) / perSecond } };
 }
 
 /** Samples in time order, with the number each has in the track. */

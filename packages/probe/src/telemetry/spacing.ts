@@ -73,7 +73,8 @@ export function cadenceOf(
   const frame =
     frameRate === undefined ? longestFrame : (1e6 * Number(frameRate.denominator)) / Number(frameRate.numerator);
   const step = sampledStep ?? spacing.medianMicroseconds;
-  if (spacing.evenShare < 0.8) return "irregular";
+  // What was chosen for reading says nothing of how evenly the camera writes.
+  if (sampledStep === undefined && spacing.evenShare < 0.8) return "irregular";
   if (step > 0 && step <= 1.5 * frame) return "per frame";
   return step >= 0.5e6 && step <= 1.5e6 ? "per second" : "irregular";
 }
