@@ -48,8 +48,9 @@ test("the rate of the container is the rate; a sidecar's 29.97 agrees with 30000
   expect(withRate(rate(30))).toMatchObject({ witnesses: [{ agrees: false }] });
 });
 
+const said = (value: number, name: string) => ({ captureRate: read(rate(value), from(name)) });
+
 test("capture rate: data track, then XML, then the container's key, then the cues' clock", () => {
-  const said = (value: number, name: string) => ({ captureRate: read(rate(value), from(name)) });
   const all: Partial<Sources> = {
     dataTracks: [said(100, "d")],
     clipXml: [said(101, "x")],
@@ -80,14 +81,16 @@ test("an absurd key does not hide what the XML says, and alone it stays damage",
   expect(combined({ container: broken }).captureRate).toMatchObject({ state: "damaged" });
 });
 
+const shutter = (top: number, bottom: number, name: string) => ({
+  shutterSeconds: read(constantSeries(seconds(top, bottom), 1e6), from(name)),
+});
+
+const agreed = (bottom: number) => {
+  const { shutterSeconds } = combined({ textTracks: [shutter(1, 1000, "t")], cueFiles: [shutter(1, bottom, "s")] });
+  return shutterSeconds?.state === "read" ? shutterSeconds.witnesses?.map((one) => one.agrees) : undefined;
+};
+
 test("shutter times of a track and a sidecar agree within 3 %", () => {
-  const shutter = (top: number, bottom: number, name: string) => ({
-    shutterSeconds: read(constantSeries(seconds(top, bottom), 1e6), from(name)),
-  });
-  const agreed = (bottom: number) => {
-    const { shutterSeconds } = combined({ textTracks: [shutter(1, 1000, "t")], cueFiles: [shutter(1, bottom, "s")] });
-    return shutterSeconds?.state === "read" ? shutterSeconds.witnesses?.map((one) => one.agrees) : undefined;
-  };
   expect([agreed(1000), agreed(1020), agreed(1040), agreed(500)]).toEqual([[true], [true], [false], [false]]);
 });
 
@@ -150,8 +153,9 @@ test("start clock: satellite, then offset, then UTC, then local; a doubtful one 
   expect(combined({ container: utc, cueFiles: [cue] }).createdAt).toMatchObject({ witnesses: [{ agrees: true }] });
 });
 
+const at = (latitudeDegrees: number, longitudeDegrees = 0) => ({ latitudeDegrees, longitudeDegrees });
+
 test("places 50 m apart agree", () => {
-  const at = (latitudeDegrees: number, longitudeDegrees = 0) => ({ latitudeDegrees, longitudeDegrees });
   // One minute of latitude is a nautical mile, 1852 m by definition, to within half a percent.
   expect(metresApart(at(0), at(1 / 60)) / 1852).toBeCloseTo(1, 2);
   expect(metresApart(at(60), at(60, 1 / 60)) / 926).toBeCloseTo(1, 2);

@@ -34,12 +34,13 @@ const movie = (more: Partial<Parameters<typeof makeMovie>[0]> = {}): Uint8Array 
     ...more,
   });
 
+const cueTime = (frame: number): string =>
+  `00:00:0${Math.floor(frame / 25)},${String((frame % 25) * 40).padStart(3, "0")}`;
+
 /** Two seconds of cues, one a frame, as bracketed pairs. */
 const cues = (iso: number, shutter: string): string =>
   Array.from({ length: 50 }, (_, frame) => {
-    const at = (number: number): string =>
-      `00:00:0${Math.floor(number / 25)},${String((number % 25) * 40).padStart(3, "0")}`;
-    return `${frame + 1}\n${at(frame)} --> ${at(frame + 1)}\n[iso: ${iso}] [shutter: ${shutter}] [fnum: 2.8] [ev: 0]\n`;
+    return `${frame + 1}\n${cueTime(frame)} --> ${cueTime(frame + 1)}\n[iso: ${iso}] [shutter: ${shutter}] [fnum: 2.8] [ev: 0]\n`;
   }).join("\n");
 
 async function put(name: string, content: Uint8Array | string): Promise<void> {
@@ -216,13 +217,14 @@ test("a container for which there is no program is named, its bounds checked, an
   expect(facts.frameRate).toEqual({ state: "absent", why: "no ffprobe to read matroska with" });
 });
 
+async function program(body: string): Promise<() => Promise<FfprobeProgram>> {
+  const path = join(folder, "a program.bin");
+  await writeFile(path, `#!${process.execPath}\n${body}`);
+  await chmod(path, 0o755);
+  return async () => ({ path, version: "6.0", from: "setting" });
+}
+
 describe.skipIf(process.platform === "win32")("with a program in ffprobe's place", () => {
-  async function program(body: string): Promise<() => Promise<FfprobeProgram>> {
-    const path = join(await mkdtemp(join(tmpdir(), "probe-fake-")), "ffprobe");
-    await writeFile(path, `#!${process.execPath}\n${body}`);
-    await chmod(path, 0o755);
-    return async () => ({ path, version: "6.0", from: "setting" });
-  }
   const matroska = Buffer.concat([
     Buffer.from("1a45dfa38442868101", "hex"),
     Buffer.from("1853806784", "hex"),
@@ -282,14 +284,15 @@ describe.skipIf(process.platform === "win32")("with a program in ffprobe's place
   });
 });
 
+const source = (file: string): string => JSON.stringify(fileURLToPath(new URL(file, import.meta.url)));
+
 test("the machine's zone and language change nothing", async () => {
   await put("C0001.MP4", movie());
   await put("C0001.SRT", cues(100, "1/500").replaceAll("[iso", "2031-04-05 08:07:08,000\n[iso"));
   await put("C0001M01.XML", `<M><CreationDate value="2031-04-05T08:07:08"/></M>`);
-  const at = (file: string): string => JSON.stringify(fileURLToPath(new URL(file, import.meta.url)));
   const script = `
-    const { findCard } = await import(${at("./card/find-card.ts")});
-    const { readClip } = await import(${at("./read-clip.ts")});
+    const { findCard } = await import(${source("./card/find-card.ts")});
+    const { readClip } = await import(${source("./read-clip.ts")});
     const signal = new AbortController().signal;
     const card = await findCard([${JSON.stringify(folder)}], signal);
     const clip = await readClip(card.clips[0], { signal });

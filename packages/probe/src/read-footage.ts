@@ -1,5 +1,4 @@
 import {
-  absent,
   damaged,
   type Disagreement,
   type ExtraTrack,
@@ -8,39 +7,19 @@ import {
   type Origin,
   read,
   type Reading,
-  toNumber,
   valueOf,
 } from "@goodgate/model";
 import { type CountedFile, openCounted } from "./bytes.ts";
-import { baseName, kindOf } from "./card/kinds.ts";
 import { reasonOf } from "./card/walk.ts";
 import { readIsoMedia } from "./containers/isobmff/isobmff.ts";
 import type { ContainerReading, ExtraTrackSource, FfprobeProgram, ReadOptions, TelemetryFacts } from "./contracts.ts";
 import { disagreements } from "./ffprobe/disagreements.ts";
-import { readOuterBounds } from "./ffprobe/outer-bounds.ts";
 import { readWithFfprobe } from "./ffprobe/read-with-ffprobe.ts";
-import { sniff, type Sniffed, sniffBytes } from "./ffprobe/sniff.ts";
-import { readTextStream } from "./ffprobe/text-stream.ts";
-import { readCueFile } from "./telemetry/cue-file.ts";
+import { clipTimes, type FootageReading, nothing, own } from "./footage.ts";
+import { readForeign } from "./read-foreign.ts";
 import { readDataTrack } from "./telemetry/data-track.ts";
 import type { ClipTimes } from "./telemetry/fold.ts";
 import { readTextTrack } from "./telemetry/text-track.ts";
-
-/** What one moving-picture file says by itself. */
-export interface FootageReading {
-  readonly facts: Facts;
-  readonly textTracks: readonly TelemetryFacts[];
-  readonly dataTracks: readonly TelemetryFacts[];
-  readonly xmp?: Uint8Array;
-  readonly notFootage?: string;
-  readonly readers: readonly string[];
-  readonly disagreements: readonly Disagreement[];
-  readonly cost: { readonly bytes: number; readonly calls: number; readonly milliseconds: number };
-  readonly neededBytes: number;
-}
-
-/** Our own readers' name in reports. */
-const own = "goodgate";
 
 /**
  * Reads one file: by our own reader when it knows the container, else through ffprobe, else by its first bytes and its
@@ -76,14 +55,6 @@ function whyUnread(error: unknown): string {
   const says = error instanceof Error ? error.message.slice(0, 120) : "unknown";
   return `goodgate failed on this file, which is a fault of goodgate: ${says}`;
 }
-
-const nothing = {
-  textTracks: [],
-  dataTracks: [],
-  disagreements: [],
-  cost: { bytes: 0, calls: 0, milliseconds: 0 },
-  neededBytes: 0,
-} as const;
 
 async function readOpened(file: CountedFile, path: string, options: ReadOptions): Promise<FootageReading> {
   const { signal } = options;
@@ -139,16 +110,6 @@ function named(facts: Facts, path: string): Facts {
     return [name, { ...reading, ...witnesses, origin: { ...reading.origin, file: path } }];
   });
   return Object.fromEntries(renamed) as Facts;
-}
-
-/** Length and rate of a clip as telemetry readers need them. */
-export function clipTimes(facts: Facts): ClipTimes {
-  const duration = valueOf(facts.durationSeconds);
-  const frameRate = valueOf(facts.frameRate);
-  return {
-    ...(duration === undefined ? {} : { microseconds: Math.round(toNumber(duration) * 1e6) }),
-    ...(frameRate === undefined ? {} : { frameRate }),
-  };
 }
 
 interface TrackReadings {
@@ -243,76 +204,4 @@ async function askSecond(
     if (theirs?.state === "read" && (known === undefined || known.state === "absent")) filled[name] = theirs;
   }
   return { facts: filled as Facts, notes, reader };
-}
-
-/** Containers that only ffprobe can read for us. */
-const foreign: Partial<Record<Sniffed, string>> = {
-  matroska: "matroska",
-  avi: "avi",
-  mxf: "mxf",
-  "mpeg-ts": "mpeg-ts",
-  "mpeg-ps": "mpeg",
-};
-
-async function readForeign(
-  file: CountedFile,
-  path: string,
-  size: Facts,
-  options: ReadOptions,
-): Promise<FootageReading> {
-  const { signal } = options;
-  const head = await file.read(0, sniffBytes);
-  const kind = sniff(head);
-  const origin: Origin = { kind: "container", file: path, place: "first bytes" };
-  const result = (facts: Facts, more: Partial<FootageReading> = {}): FootageReading => ({
-    ...nothing,
-    facts: { ...size, ...facts },
-    readers: [own],
-    cost: file.cost,
-    neededBytes: file.cost.bytes,
-    ...more,
-  });
-  if (kind === "still") return result({}, { notFootage: "a still picture" });
-  if (kind === "sound") return result({}, { notFootage: "sound only" });
-  const container = foreign[kind];
-  if (container === undefined) {
-    if (!["footage", "proxy"].includes(kindOf(baseName(path)))) {
-      return result({}, { notFootage: "not a container of moving pictures" });
-    }
-    const says: Partial<Record<Sniffed, string>> = {
-      zeros: "begins with zeros: the data was never written",
-      text: "holds text, not pictures",
-    };
-    return result({ structure: damaged(says[kind] ?? "does not begin as any container goodgate knows", origin) });
-  }
-  const bounds = await readOuterBounds(file, path, container);
-  const known: Facts = { container: read(container, origin), structure: bounds };
-  const program = await options.ffprobe?.();
-  if (program === undefined) {
-    const why = `no ffprobe to read ${container} with`;
-    const silent = { codec: absent(why), frameRate: absent(why), timing: absent(why), durationSeconds: absent(why) };
-    return result({ ...known, ...silent, width: absent(why), height: absent(why) });
-  }
-  const answer = await readWithFfprobe(program, file.path, path, signal, true);
-  if ("fault" in answer) {
-    const why = `${answer.reader} cannot read it: ${answer.fault}`;
-    const structure =
-      bounds.state === "damaged" ? bounds : damaged(why, { ...origin, place: "file", reader: answer.reader });
-    return result({ ...known, structure }, { readers: [answer.reader] });
-  }
-  const facts: Facts = { ...answer.facts, ...known };
-  if (!answer.hasPicture) return result(facts, { notFootage: "no moving picture in it", readers: [answer.reader] });
-  const cues = await readTextStream(program, file.path, answer.answer, signal);
-  if (cues === undefined) return result(facts, { readers: [answer.reader] });
-  const telemetry = readCueFile(cues.cues, path, clipTimes(facts));
-  const isTelemetry = !("notTelemetry" in telemetry);
-  const track: ExtraTrack = {
-    id: cues.stream,
-    entry: cues.codec,
-    handler: "subtitle",
-    samples: valueOf(isTelemetry ? telemetry.telemetry : undefined)?.records ?? 0,
-    holds: isTelemetry ? (valueOf(telemetry.telemetry)?.dialect ?? "telemetry") : telemetry.notTelemetry,
-  };
-  const textTracks = read([track], { ...origin, place: `stream ${cues.stream}`, reader: answer.reader });
-  return result({ ...facts, textTracks }, { readers: [answer.reader], textTracks: isTelemetry ? [telemetry] : [] });
 }

@@ -33,6 +33,7 @@ test("frames, length and bytes add up, and the joined clip keeps its first name"
   );
   expect(clip?.name).toBe("AB010007.MP4");
   expect(valueOf(clip?.facts.frames)).toBe(350);
+  expect(clip?.files.map((file) => file.frames)).toEqual([250, 100]);
   expect(valueOf(clip?.facts.fileBytes)).toBe(full + 1000);
   const length = valueOf(clip?.facts.durationSeconds);
   expect(length === undefined ? "" : ratioText(length)).toBe("14/1");
@@ -88,12 +89,13 @@ test("the telemetry's clock joins and forbids", () => {
   expect(shape(first, { name: "ABCD0008.MP4", firstClock: "2031-04-05 12:05:10" })).toHaveLength(2);
 });
 
+const gap = (second: string, first = "10:00:00:00") =>
+  joined(
+    { name: "ABCD0007.MP4", timecode: first, startSeconds: 0, bytes: full },
+    { name: "ABCD0008.MP4", timecode: second, startSeconds: 10 },
+  )[0]?.joints[0]?.gapFrames;
+
 test("the gap at a joint is counted in timecode, over midnight too", () => {
-  const gap = (second: string, first = "10:00:00:00") =>
-    joined(
-      { name: "ABCD0007.MP4", timecode: first, startSeconds: 0, bytes: full },
-      { name: "ABCD0008.MP4", timecode: second, startSeconds: 10 },
-    )[0]?.joints[0]?.gapFrames;
   expect(gap("10:00:10:00")).toBe(0);
   expect(gap("10:00:10:02")).toBe(2);
   expect(gap("10:00:09:24")).toBe(-1);

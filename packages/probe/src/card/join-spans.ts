@@ -60,7 +60,11 @@ export function joinSpans(clips: readonly Clip[]): readonly Clip[] {
 function joinChain(first: Clip, chain: readonly Link[]): Clip {
   const parts = [first, ...chain.map((link) => link.after)];
   const files = parts.flatMap((part, place) =>
-    part.files.map((file): ClipFile => (place > 0 && file.role === "original" ? { ...file, role: "part" } : file)),
+    part.files.map((file): ClipFile => {
+      if (file.role !== "original") return file;
+      const frames = valueOf(part.facts.frames);
+      return { ...file, role: place > 0 ? "part" : "original", ...(frames === undefined ? {} : { frames }) };
+    }),
   );
   const sum = (of: (clip: Clip) => number): number => parts.reduce((total, part) => total + of(part), 0);
   const disagreements = parts.flatMap((part) => part.disagreements ?? []);

@@ -57,15 +57,15 @@ test("a part without telemetry halves the coverage and shifts what follows", () 
 
 test("merged runs stay within the bound of a series", () => {
   const build = seriesBuilder<number>(String);
-  for (let place = 0; place < 8000; place += 1) build.add(place % 2, place * 1000, (place + 1) * 1000);
-  const long = build.finish(8e6);
+  for (let place = 0; place < 6000; place += 1) build.add(place % 2, place * 1000, (place + 1) * 1000);
+  const long = build.finish(6e6);
   if (long === undefined) throw new Error("no series");
   const merged = series(
     mergeFacts([ten({ iso: read(long, origin) }), ten({ iso: read(long, origin) }), ten({ iso: read(long, origin) })]),
   );
-  expect(merged.runStarts.length).toBeLessThanOrEqual(mostRuns * 2);
+  expect(merged.runStarts.length).toBeLessThanOrEqual(mostRuns);
   expect(merged.thinned).toBe(true);
-  expect(merged.heldMicroseconds).toEqual([12e6, 12e6]);
+  expect(merged.heldMicroseconds).toEqual([9e6, 9e6]);
 });
 
 test("damage in any part is damage of the whole", () => {
@@ -93,8 +93,9 @@ test("timing is the worst of the parts, and slips of later parts move", () => {
   expect(merged?.slips).toEqual([{ ...slip, frame: 255, seconds: 10.2 }]);
 });
 
+const of = (first: string, last: string) => madeClip({ name: "a", firstClock: first, lastClock: last }).facts;
+
 test("telemetry summaries run on to the end of the last part", () => {
-  const of = (first: string, last: string) => madeClip({ name: "a", firstClock: first, lastClock: last }).facts;
   expect(valueOf(mergeFacts([of("12:00:00", "12:00:09"), of("12:00:10", "12:00:19")]).telemetry)).toMatchObject({
     firstClock: "12:00:00",
     lastClock: "12:00:19",

@@ -1,14 +1,15 @@
 import {
   add,
+  compare,
   type Facts,
   type FactName,
-  mostRuns,
   type Position,
   ratioText,
   type Reading,
   type Ratio,
   read,
   type Series,
+  seriesBuilder,
   seriesFacts,
   type TelemetrySummary,
   type Timing,
@@ -47,6 +48,9 @@ function mergeTwo(a: Facts, b: Facts): Facts {
   join("durationSeconds", add);
   join("mediaSeconds", add);
   join("headerSeconds", add);
+  // Behind a part that is cut short nothing follows on.
+  const media = a.mediaSeconds?.state === "read" ? a.mediaSeconds.value : undefined;
+  join("usableSeconds", (left, right) => (media !== undefined && compare(left, media) < 0 ? left : add(left, right)));
   join("timing", (left, right) => worseTiming(left, right, lengths.left));
   join("sound", (left, right) => ({ ...left, durationSeconds: add(left.durationSeconds, right.durationSeconds) }));
   join("syncSamples", (left, right) => ({
@@ -177,6 +181,13 @@ function thinned<T extends Position>(points: readonly T[]): readonly T[] {
 const keyOf = (value: unknown): string =>
   typeof value === "object" && value !== null && "numerator" in value ? ratioText(value as Ratio) : String(value);
 
+/** Numbers and fractions by size, anything else by its text. */
+function orderOf(a: unknown, b: unknown): number {
+  if (typeof a === "number" && typeof b === "number") return a - b;
+  if (typeof a === "object" && typeof b === "object") return compare(a as Ratio, b as Ratio);
+  return String(a) < String(b) ? -1 : String(a) > String(b) ? 1 : 0;
+}
+
 function appendSeries<T>(
   a: Series<T> | undefined,
   b: Series<T> | undefined,
@@ -199,25 +210,33 @@ function appendSeries<T>(
     held[place] = (held[place] ?? 0) + (b?.heldMicroseconds[index] ?? 0);
     return place;
   });
-  let starts = [...(a?.runStarts ?? []), ...Array.from(b?.runStarts ?? [], (start) => start + shift)];
-  let runs = [...(a?.runValues ?? []), ...Array.from(b?.runValues ?? [], (value) => moved[value] ?? 0)];
-  let thinnedRuns = (a?.thinned ?? false) || (b?.thinned ?? false);
-  while (runs.length > mostRuns * 2) {
-    starts = starts.filter((_, place) => place % 2 === 0);
-    runs = runs.filter((_, place) => place % 2 === 0);
-    thinnedRuns = true;
-  }
+  // The builder keeps the runs within their bound without losing a short excursion; held times stay exact from here.
+  const build = seriesBuilder<number>(
+    (place) => place,
+    (x, y) => orderOf(values[x], values[y]),
+  );
+  const addRuns = (series: Series<T> | undefined, by: number, placeOf: (run: number) => number): void => {
+    if (series === undefined) return;
+    for (let run = 0; run < series.runValues.length; run += 1) {
+      const start = (series.runStarts[run] ?? 0) + by;
+      const end = (series.runStarts[run + 1] ?? series.endMicroseconds) + by;
+      build.add(placeOf(series.runValues[run] ?? 0), start, end);
+    }
+  };
+  addRuns(a, 0, (value) => value);
+  addRuns(b, shift, (value) => moved[value] ?? 0);
+  const runs = build.finish(undefined);
   const whole = lengths.left + lengths.right;
   const spoken = (a?.coverage ?? 0) * lengths.left + (b?.coverage ?? 0) * lengths.right;
   return {
     values,
     heldMicroseconds: held,
-    runStarts: Float64Array.from(starts),
-    runValues: Uint32Array.from(runs),
+    runStarts: runs?.runStarts ?? new Float64Array(0),
+    runValues: Uint32Array.from(runs?.runValues ?? [], (place) => runs?.values[place] ?? 0),
     endMicroseconds: b === undefined ? some.endMicroseconds : b.endMicroseconds + shift,
     records: (a?.records ?? 0) + (b?.records ?? 0),
     coverage: whole > 0 ? Math.min(1, spoken / whole) : some.coverage,
-    thinned: thinnedRuns,
+    thinned: (a?.thinned ?? false) || (b?.thinned ?? false) || (runs?.thinned ?? false),
   };
 }
 
@@ -225,6 +244,8 @@ function joinSummaries(a: TelemetrySummary, b: TelemetrySummary, shift: number, 
   const whole = lengths.left + lengths.right;
   const gaps = b.gaps.map((gap) => ({ fromSeconds: gap.fromSeconds + shift, toSeconds: gap.toSeconds + shift }));
   const { lastClock: _last, clockSpanSeconds: _span, ...kept } = a;
+  const remarks = [...new Set([...(a.remarks ?? []), ...(b.remarks ?? [])])];
+  const damagedValues = sumCounts(a.damagedValues, b.damagedValues);
   const spans =
     a.clockSpanSeconds === undefined || b.clockSpanSeconds === undefined
       ? {}
@@ -240,5 +261,16 @@ function joinSummaries(a: TelemetrySummary, b: TelemetrySummary, shift: number, 
     ...(b.lastClock === undefined ? {} : { lastClock: b.lastClock }),
     ...spans,
     unknownKeys: { ...b.unknownKeys, ...a.unknownKeys },
+    ...(remarks.length === 0 ? {} : { remarks }),
+    ...(damagedValues === undefined ? {} : { damagedValues }),
   };
+}
+
+type Counts = Readonly<Record<string, number>>;
+
+function sumCounts(a: Counts | undefined, b: Counts | undefined): Counts | undefined {
+  if (a === undefined || b === undefined) return a ?? b;
+  const sums: Record<string, number> = { ...a };
+  for (const [name, count] of Object.entries(b)) sums[name] = (sums[name] ?? 0) + count;
+  return sums;
 }

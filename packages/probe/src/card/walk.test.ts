@@ -131,15 +131,16 @@ test("a file named alone brings its sidecars and nothing else", async () => {
   ]);
 });
 
+const names = async (...paths: readonly string[]) =>
+  (
+    await walk(
+      paths.map((path) => join(folder, path)),
+      never,
+    )
+  ).files.map((file) => file.path);
+
 test("several folders keep what tells them apart, and one given twice counts once", async () => {
   await put("one/card/A.MP4", "two/card/A.MP4");
-  const names = async (...paths: readonly string[]) =>
-    (
-      await walk(
-        paths.map((path) => join(folder, path)),
-        never,
-      )
-    ).files.map((file) => file.path);
   expect(await names("one", "two")).toEqual(["one/card/A.MP4", "two/card/A.MP4"]);
   expect(await names("one/card", "two/card")).toEqual(["one/card/A.MP4", "two/card/A.MP4"]);
   expect(await names("one", "one")).toEqual(["card/A.MP4"]);

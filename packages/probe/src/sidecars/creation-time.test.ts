@@ -26,6 +26,10 @@ test("without a zone the time is as if UTC, and the zone is unknown", () => {
     zone: "unknown",
     epochMilliseconds: Date.UTC(2031, 3, 5, 8, 7, 8),
   });
+  expect(at("2031-04-05 08:07:08,123,456")).toMatchObject({
+    text: "2031-04-05T08:07:08.123456",
+    epochMilliseconds: Date.UTC(2031, 3, 5, 8, 7, 8, 123),
+  });
   expect(at("2031-4-5 8:07:08.12").epochMilliseconds).toBe(Date.UTC(2031, 3, 5, 8, 7, 8, 120));
 });
 

@@ -11,7 +11,7 @@ const zoneStepSeconds = 15 * 60;
 const futureMilliseconds = 24 * 3600 * 1000;
 
 const form =
-  /^\s*(\d{4})[-:.](\d{1,2})[-:.](\d{1,2})(?:[T ]+(\d{1,2}):(\d{2})(?::(\d{2})(?:[.,](\d{1,9}))?)?)?\s*(Z|[+-]\d{2}:?\d{2})?\s*$/i;
+  /^\s*(\d{4})[-:./](\d{1,2})[-:./](\d{1,2})(?:[T ]+(\d{1,2}):(\d{2})(?::(\d{2})(?:[.,](\d{1,9})(?:[.,](\d{3}))?)?)?)?\s*(Z|[+-]\d{2}:?\d{2})?\s*$/i;
 
 /**
  * Reads a date and time as containers, XMP, XML and EXIF write it: ISO 8601 or `2031:04:05 08:07:08`, with or without
@@ -30,10 +30,11 @@ export function parseCreationTime(text: string): CreationTime | undefined {
   ];
   if (year < 1 || month < 1 || month > 12 || day < 1 || hour > 23 || minute > 59 || second > 60) return undefined;
   if (day > new Date(Date.UTC(year, month, 0)).getUTCDate()) return undefined;
-  const fraction = match[7] ?? "";
+  // Cue clocks write microseconds as a second group: `08,123,456`.
+  const fraction = `${match[7] ?? ""}${match[8] ?? ""}`;
   const local =
     Date.UTC(year, month - 1, day, hour, minute, second) + Math.floor(Number(`0.${fraction || "0"}`) * 1000);
-  const zone = match[8];
+  const zone = match[9];
   const plain =
     `${String(year).padStart(4, "0")}-${two(month)}-${two(day)}T${two(hour)}:${two(minute)}:${two(second)}` +
     (fraction === "" ? "" : `.${fraction}`);
