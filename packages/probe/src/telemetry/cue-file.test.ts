@@ -218,6 +218,7 @@ test("spoken words are speech, tables of numbers nobody knows are unknown vocabu
   });
   expect(readCueFile(Buffer.from("no cues here"), "a.srt", {})).toEqual({ notTelemetry: "no subtitle cues" });
   expect(readCueFile(new Uint8Array(0), "a.srt", {})).toEqual({ notTelemetry: "no subtitle cues" });
+  expect(contentOf(["", ""])).toEqual({ notTelemetry: "no text in its cues" });
 });
 
 test("cues of another kind between settings are counted as unread", () => {

@@ -30,7 +30,10 @@ export function readCueFile(
   const cue = (place: number): string => cues.text.slice(cues.from[place], cues.to[place]);
   const looked = placesToLookAt(order.length).map((place) => cue(order[place] as number));
   const dialect = recognise(looked);
-  if (dialect === undefined) return { notTelemetry: guessContent(looked) };
+  if (dialect === undefined) {
+    const content = guessContent(looked);
+    return { notTelemetry: content === "nothing" ? "no text in its cues" : content };
+  }
 
   const rest = unknownKeys();
   const readCue = dialect.startReading(rest);
