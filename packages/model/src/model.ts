@@ -2,6 +2,7 @@ export * from "./apex.ts";
 export * from "./brief.ts";
 export * from "./cadence.ts";
 export * from "./clip.ts";
+export * from "./clip-json.ts";
 export * from "./code-values.ts";
 export * from "./colour-codes.ts";
 export * from "./facts.ts";
