@@ -19,13 +19,13 @@ export function lightPicture(clip: ClipReport, brief: Report["brief"]): Picture 
   const scene = span(light.map(([, value]) => value));
   const ceiling = ceilingOf(clip, brief);
   const isoTop = 22;
-  const isoBottom = scene === undefined ? 126 : 82;
-  const bottom = scene === undefined ? 126 : 162;
+  const isoBottom = scene === undefined ? 126 : 80;
+  const bottom = scene === undefined ? 126 : 168;
   const { x, marks } = clipTimeAxis(seconds, bottom);
   const placed = (points: readonly Point[], y: { at(value: number): number }) =>
     points.map(([at, value]) => [x.at(Math.min(at, seconds)), y.at(value)] as const);
 
-  const isoAxis = stopAxis(Math.min(gain.least, 100), Math.max(gain.most * 1.2, ceiling ?? 0, 400), isoBottom, isoTop);
+  const isoAxis = stopAxis(Math.min(gain.least, 100) / 1.15, Math.max(gain.most * 1.2, ceiling ?? 0, 400), isoBottom, isoTop);
   const isoMarks: Mark[] = [
     ...valueAxis(
       isoAxis,
@@ -59,7 +59,7 @@ export function lightPicture(clip: ClipReport, brief: Report["brief"]): Picture 
   const middle = (scene.least + scene.most) / 2;
   // At least three stops high, so that a third of a stop does not look like a thunderstorm.
   const reach = Math.max(1.5, (scene.most - scene.least) / 2 + 0.5);
-  const lightAxis = axis(middle - reach, middle + reach, bottom, isoBottom + 20);
+  const lightAxis = axis(middle - reach, middle + reach, bottom, isoBottom + 28);
   const lightSays =
     scene.most - scene.least < 0.05
       ? `light EV ${short(middle)}`
@@ -72,7 +72,7 @@ export function lightPicture(clip: ClipReport, brief: Report["brief"]): Picture 
     height: bottom + 24,
     marks: [
       ...isoMarks,
-      text("small", plotLeft, isoBottom + 14, "Light, EV at ISO 100"),
+      text("small", plotLeft, isoBottom + 22, "Light, EV at ISO 100"),
       ...valueAxis(lightAxis, lightAxis.ticks(3).filter(Number.isInteger)),
       ...marks,
       stepLine("data second", placed(light, lightAxis), plotRight),

@@ -26,8 +26,11 @@ export function ratesPicture(report: Pick<Report, "clips" | "brief">): Picture |
     row[clip.plan.use] += 1;
     rows.set(label, row);
   }
-  const sorted = [...rows].sort(([a], [b]) => order(a) - order(b)).slice(0, mostRows);
-  const most = Math.max(...sorted.map(([, row]) => row["real time"] + row.slow + row.none));
+  const sorted = [...rows]
+    .sort(([, a], [, b]) => all(b) - all(a))
+    .slice(0, mostRows)
+    .sort(([a], [b]) => order(a) - order(b));
+  const most = Math.max(...sorted.map(([, row]) => all(row)));
   const wide = plotRight - barLeft - 44;
   const marks: Mark[] = [text("small end", barLeft - 8, 14, "fps")];
   let keyX = barLeft;
@@ -66,4 +69,5 @@ export function ratesPicture(report: Pick<Report, "clips" | "brief">): Picture |
   };
 }
 
+const all = (row: Record<(typeof uses)[number], number>): number => row["real time"] + row.slow + row.none;
 const order = (label: string): number => (label === "not read" ? Infinity : Number(label));

@@ -14,6 +14,7 @@ import {
   linesTemplate,
   pictureTemplate,
   rowTemplate,
+  settingsTemplate,
   sheetTemplate,
   verdictTemplate,
 } from "./html/templates.ts";
@@ -53,6 +54,7 @@ eta.loadTemplate("@finding", findingTemplate);
 eta.loadTemplate("@sheet", sheetTemplate);
 eta.loadTemplate("@row", rowTemplate);
 eta.loadTemplate("@lines", linesTemplate);
+eta.loadTemplate("@settings", settingsTemplate);
 eta.loadTemplate("@page", pageTemplate);
 
 /**

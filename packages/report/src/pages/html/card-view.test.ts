@@ -31,7 +31,7 @@ test("more causes than a first screen holds are counted", () => {
 test("what was not judged says what would supply it", () => {
   const [line] = unknownLines(report).shown;
   expect(line?.first.base).toBe("CLIP0006.MP4");
-  expect(line?.says).toContain("Switch on the camera's subtitle file");
+  expect(line?.needs).toContain("subtitle file");
   expect(line?.says).toContain("(1 more question)");
 });
 
@@ -42,13 +42,18 @@ test("settings stand as a camera menu prints them, possible ones first, and are 
     ...report,
     nextFlight: { ...(report.nextFlight as NonNullable<Report["nextFlight"]>), rows: [impossible, ...rows] },
   };
-  const lines = settingsLines(turned);
-  expect(lines[0]).toMatchObject({ rate: "25", shutter: "1/50", iso: "100", nd: "ND64", angle: "180", possible: true });
-  expect(lines.at(-1)).toMatchObject({ possible: false, cannot: "too dark" });
+  const { first, more } = settingsLines({ ...turned, nextFlight: { ...turned.nextFlight, says: [] } as never });
+  expect(first[0]).toMatchObject({ rate: "25", shutter: "1/50", iso: "100", nd: "ND64", angle: "180", possible: true });
+  expect(more.at(-1)).toMatchObject({ possible: false, cannot: "too dark" });
   const says = ["Light about EV 12.", rows[0]?.says ?? ""];
   expect(
     nextSays({ ...turned, nextFlight: { ...(turned.nextFlight as NonNullable<Report["nextFlight"]>), says } }),
   ).toEqual([says[0]]);
+});
+
+test("a name that occurs twice on the card is given with its folder", () => {
+  const clips = report.clips.map((clip, place) => ({ ...clip, name: `DCIM/${place}/CLIP.MP4` }));
+  expect(reshootLines({ ...report, clips }).shown[0]?.first.base).toBe("DCIM/3/CLIP.MP4");
 });
 
 test("what nobody stated is marked assumed, in the line and in the table", () => {

@@ -19,6 +19,8 @@ export interface ClipLink {
 export interface CauseLine {
   readonly first: ClipLink;
   readonly says: string;
+  /** What would answer an open question. */
+  readonly needs: string | undefined;
   readonly more: readonly ClipLink[];
 }
 
@@ -28,21 +30,36 @@ const mostLines = 8;
 interface Cause {
   readonly key: string;
   readonly says: string;
+  readonly needs?: string;
 }
 
-function causeLines(clips: readonly { readonly clip: ClipReport; readonly number: number; readonly cause: Cause }[]): {
-  readonly shown: readonly CauseLine[];
-  readonly hidden: number;
-} {
-  const groups = new Map<string, { first: ClipLink; says: string; more: ClipLink[] }>();
+function causeLines(
+  report: Report,
+  clips: readonly { readonly clip: ClipReport; readonly number: number; readonly cause: Cause }[],
+): { readonly shown: readonly CauseLine[]; readonly hidden: number } {
+  const nameOf = shortNames(report);
+  const groups = new Map<string, CauseLine & { readonly more: ClipLink[] }>();
   for (const { clip, number, cause } of clips) {
-    const link = { number, base: splitPath(clip.name).base };
+    const link = { number, base: nameOf(clip) };
     const group = groups.get(cause.key);
-    if (group === undefined) groups.set(cause.key, { first: link, says: cause.says, more: [] });
+    if (group === undefined) groups.set(cause.key, { first: link, says: cause.says, needs: cause.needs, more: [] });
     else group.more.push(link);
   }
   const lines = [...groups.values()];
   return { shown: lines.slice(0, mostLines), hidden: Math.max(0, lines.length - mostLines) };
+}
+
+/** The file name of a clip where it is the only one on the card, else its whole path. */
+function shortNames(report: Report): (clip: ClipReport) => string {
+  const seen = new Map<string, number>();
+  for (const { name } of report.clips) {
+    const { base } = splitPath(name);
+    seen.set(base, (seen.get(base) ?? 0) + 1);
+  }
+  return ({ name }) => {
+    const { base } = splitPath(name);
+    return seen.get(base) === 1 ? base : name;
+  };
 }
 
 const numbered = (report: Report) => report.clips.map((clip, number) => ({ clip, number }));
@@ -50,6 +67,7 @@ const numbered = (report: Report) => report.clips.map((clip, number) => ({ clip,
 /** The clips to fly again, one line a cause: files at risk first, as the rules order them, then in card order. */
 export const reshootLines = (report: Report) =>
   causeLines(
+    report,
     numbered(report)
       .filter(({ clip }) => clip.verdict === "reshoot")
       .map((of) => {
@@ -67,14 +85,22 @@ export const reshootLines = (report: Report) =>
 /** The clips not judged, one line a missing answer, with what would supply it. */
 export const unknownLines = (report: Report) =>
   causeLines(
+    report,
     numbered(report)
       .filter(({ clip }) => clip.verdict === "unknown")
       .map((of) => {
         const open = of.clip.unknown.filter(({ decides }) => decides);
         const asked = open[0] ?? of.clip.unknown[0];
         const others = open.length > 1 ? ` (${count(open.length - 1, "more question")})` : "";
-        const says = asked === undefined ? "not judged" : `${asked.says} ${asked.supply}${others}`;
-        return { ...of, cause: { key: open.map(({ rule, supply }) => `${rule}|${supply}`).join("|"), says } };
+        const says = asked === undefined ? "not judged" : `${asked.says}${others}`;
+        return {
+          ...of,
+          cause: {
+            key: open.map(({ rule, supply }) => `${rule}|${supply}`).join("|"),
+            says,
+            ...(asked === undefined ? {} : { needs: asked.supply }),
+          },
+        };
       }),
   );
 
@@ -90,20 +116,34 @@ export interface SettingsLine {
   readonly possible: boolean;
 }
 
-/** The settings for the next flight, possible ones first. */
-export const settingsLines = (report: Report): readonly SettingsLine[] =>
-  [...(report.nextFlight?.rows ?? [])]
-    .sort((a, b) => Number(b.possible) - Number(a.possible))
-    .map((row) => ({
-      rate: rateName(row.captureRate),
-      shutter: shutterName(row.shutterSeconds),
-      iso: row.iso === undefined ? "\u2013" : short(row.iso, 0),
-      nd: row.ndFactor === undefined ? "\u2013" : row.ndFactor <= 1 ? "no ND" : `ND${short(row.ndFactor, 0)}`,
-      angle: short(row.angleDegrees, 0),
-      uses: row.uses.join(", "),
-      cannot: row.cannot.join("; "),
-      possible: row.possible,
-    }));
+/** Rows of settings shown at once; an operator sets one or two. */
+const mostSettings = 3;
+
+/** The settings for the next flight: the rows the flight's own lines name, else the first possible ones; and the rest. */
+export function settingsLines(report: Report): {
+  readonly first: readonly SettingsLine[];
+  readonly more: readonly SettingsLine[];
+} {
+  const rows = report.nextFlight?.rows ?? [];
+  const named = rows.filter(({ says }) => report.nextFlight?.says.includes(says) === true);
+  const possible = rows.filter((row) => row.possible);
+  const chosen = (named.length > 0 ? named : possible.length > 0 ? possible : rows).slice(0, mostSettings);
+  return {
+    first: chosen.map(settingsLine),
+    more: rows.filter((row) => !chosen.includes(row)).map(settingsLine),
+  };
+}
+
+const settingsLine = (row: NonNullable<Report["nextFlight"]>["rows"][number]): SettingsLine => ({
+  rate: rateName(row.captureRate),
+  shutter: shutterName(row.shutterSeconds),
+  iso: row.iso === undefined ? "\u2013" : short(row.iso, 0),
+  nd: row.ndFactor === undefined ? "\u2013" : row.ndFactor <= 1 ? "no ND" : `ND${short(row.ndFactor, 0)}`,
+  angle: short(row.angleDegrees, 0),
+  uses: row.uses.join(", "),
+  cannot: row.cannot.join("; "),
+  possible: row.possible,
+});
 
 /** What is said of the next flight beyond its rows: the light and where it is known from. */
 export const nextSays = (report: Report): readonly string[] =>

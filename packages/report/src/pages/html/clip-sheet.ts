@@ -34,6 +34,25 @@ export interface FactLine {
   readonly conflict: string | undefined;
 }
 
+/** Questions that one thing would answer. */
+export interface OpenQuestions {
+  readonly says: readonly string[];
+  readonly supply: string;
+  readonly decides: boolean;
+}
+
+/** The open questions of a clip by what would answer them; those that decide the verdict first. */
+function openQuestions(clip: ClipReport): readonly OpenQuestions[] {
+  const groups = new Map<string, { readonly says: string[]; readonly supply: string; readonly decides: boolean }>();
+  for (const { says, supply, decides } of [...clip.unknown].sort((a, b) => Number(b.decides) - Number(a.decides))) {
+    const key = `${decides}|${supply}`;
+    const group = groups.get(key);
+    if (group === undefined) groups.set(key, { says: [says], supply, decides });
+    else group.says.push(says);
+  }
+  return [...groups.values()];
+}
+
 /** Everything the sheet of one clip prints. */
 export interface ClipSheet {
   readonly number: number;
@@ -53,10 +72,13 @@ export interface ClipSheet {
   }[];
   readonly pictures: readonly Picture[];
   readonly findings: readonly FindingLines[];
-  readonly unknown: readonly { readonly says: string; readonly supply: string; readonly decides: boolean }[];
+  readonly unknown: readonly OpenQuestions[];
   readonly passed: string;
   readonly suppressed: string;
+  /** Facts read or damaged. */
   readonly facts: readonly FactLine[];
+  /** Facts that are not there, with the reason. */
+  readonly absent: readonly FactLine[];
   readonly files: readonly { readonly path: string; readonly role: string; readonly bytes: string }[];
   readonly joints: readonly string[];
   readonly read: string;
@@ -120,11 +142,15 @@ export function clipSheet(clip: ClipReport, number: number, report: Report, pict
   const { folder, base } = splitPath(clip.name);
   const { plan } = clip;
   const fills = numberFrom(plan.timelineSeconds);
+  const facts = Object.entries(clip.facts).map(([name, fact]) => factLine(name, fact));
+  const scene = clip.uses.find((use) => use.use === plan.use)?.sceneSpeed;
   const even = clip.uses.some((use) => use.use === plan.use && use.clean);
   const planned =
     plan.use === "none"
       ? "No clean use"
-      : `${plan.use === "slow" ? "Slow" : "Real time"} at ${speedText(plan.percent, plan.speed)}`;
+      : `${plan.use === "slow" ? "Slow" : "Real time"} at ${speedText(plan.percent, plan.speed)}${
+          scene === undefined || scene === plan.speed ? "" : ` (${percentOf(scene)} of real life)`
+        }`;
   return {
     number,
     verdict: clip.verdict,
@@ -145,10 +171,11 @@ export function clipSheet(clip: ClipReport, number: number, report: Report, pict
     })),
     pictures: pictures ? clipPictures(clip, report) : [],
     findings: worstFindings(clip).map(findingLines),
-    unknown: [...clip.unknown].sort((a, b) => Number(b.decides) - Number(a.decides)),
+    unknown: openQuestions(clip),
     passed: clip.passed.join(", "),
     suppressed: (clip.suppressed ?? []).join(", "),
-    facts: Object.entries(clip.facts).map(([name, fact]) => factLine(name, fact)),
+    facts: facts.filter(({ state }) => state !== "absent"),
+    absent: facts.filter(({ state }) => state === "absent"),
     files: clip.parts.map((part) => ({ path: part.path, role: part.role, bytes: bytesText(part.bytes) })),
     joints: (clip.joints ?? []).map(
       ({ afterPart, gapFrames, evidence }) =>

@@ -25,15 +25,14 @@ export const pageTemplate = `<!doctype html>
 <% if (it.reshoot.shown.length > 0) { %><section class="again" aria-labelledby="again"><h2 id="again">Reshoot</h2><%~ include("@lines", it.reshoot) %></section><% } %>
 <% if (it.report.nextFlight) { %><p class="caution"><%= it.report.nextFlight.caution %></p>
 <section class="next" aria-labelledby="next"><h2 id="next">Next settings</h2>
-<% if (it.settings.length > 0) { %><table class="settings" role="table"><thead role="rowgroup"><tr role="row"><th role="columnheader" scope="col" class="n">Rate fps</th><th role="columnheader" scope="col" class="n">Shutter s</th><th role="columnheader" scope="col" class="n">ND</th><th role="columnheader" scope="col" class="n">ISO</th><th role="columnheader" scope="col" class="n">Angle °</th><th role="columnheader" scope="col">Serves</th></tr></thead><tbody role="rowgroup">
-<% for (const s of it.settings) { %><tr role="row" class="<%= s.possible ? "can" : "cannot" %>"><td role="cell" class="n"><%= s.rate %></td><td role="cell" class="n"><%= s.shutter %></td><td role="cell" class="n"><%= s.nd %></td><td role="cell" class="n"><%= s.iso %></td><td role="cell" class="n"><%= s.angle %></td><td role="cell"><% if (!s.possible) { %><b>not in this light</b> <% } %><%= s.uses %><% if (s.cannot) { %> <i><%= s.cannot %></i><% } %></td></tr>
-<% } %></tbody></table><% } %>
+<% if (it.settings.first.length > 0) { %><%~ include("@settings", { rows: it.settings.first }) %><% } %>
+<% if (it.settings.more.length > 0) { %><details><summary><%= it.settings.more.length %> more capture <%= it.settings.more.length === 1 ? "rate" : "rates" %></summary><%~ include("@settings", { rows: it.settings.more }) %></details><% } %>
 <% for (const line of it.nextSays) { %><p class="soft"><%= line %></p><% } %></section><% } %>
 </div>
 <ul class="counts"><% for (const c of it.view.counts) { %><li><b><%= c.clips %></b> <%~ include("@verdict", { word: c.verdict }) %></li><% } %></ul>
 <p class="soft">Brief: <%= it.view.briefLine %>. <%= it.view.usable %> This report proves no copy: keep the card until one is made and checked.</p>
 <% if (it.open.shown.length > 0 || (it.report.unknown ?? []).length > 0) { %><section aria-labelledby="open"><h2 id="open">Not judged</h2><%~ include("@lines", it.open) %>
-<% if ((it.report.unknown ?? []).length > 0) { %><ul class="lines"><% for (const u of it.report.unknown) { %><li><%= u.says %> <%= u.supply %></li><% } %></ul><% } %></section><% } %>
+<% if ((it.report.unknown ?? []).length > 0) { %><ul class="lines"><% for (const u of it.report.unknown) { %><li><%= u.says %> <span class="needs">To judge it: <%= u.supply %></span></li><% } %></ul><% } %></section><% } %>
 </section>
 <nav aria-label="Parts of this report"><a href="#clips">Clips</a> <% if (it.view.pictures.length > 0) { %><a href="#pictures">Pictures</a> <% } %><a href="#card">Card</a> <a href="#brief">Brief</a> <a href="#audit">Audit</a></nav>
 <% if (it.view.pictures.length > 0) { %><section id="pictures" aria-labelledby="pictures-h"><h2 id="pictures-h">The card in pictures</h2>

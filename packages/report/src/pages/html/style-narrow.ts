@@ -56,13 +56,13 @@ summary{min-height:48px;padding:11px 0;line-height:26px}
 .clips>tbody>tr.opened{display:block;padding:0}
 .clips>tbody>tr.opened>td{min-height:0;line-height:inherit}
 .sheet{padding:10px 0;background:none}
-.pic figcaption,.facts,.read{font-size:18px}
+.pic figcaption,.facts,.read,.absent{font-size:18px}
 .pic{max-width:none}
 .facts{columns:1}
 .facts dl{grid-template-columns:minmax(0,2fr) minmax(0,3fr)}
 .uses thead{display:none}
 .uses tr{display:block;border-bottom:1px solid var(--line)}
-.uses th,.uses td{display:inline-block;border:0;padding:0 14px 0 0}
+.uses tbody th,.uses tbody td{display:inline-block;white-space:normal;border:0;padding:0 14px 0 0}
 .uses td:nth-child(3)::after{content:"\\b0"}.uses td:nth-child(4)::before{content:"fills "}
 .small{min-width:0;width:100%}.small td:last-child{min-width:0}
 .small th,.small td{white-space:normal;padding-right:10px}

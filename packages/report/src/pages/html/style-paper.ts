@@ -1,4 +1,7 @@
-/** Paper: a sheet is never split where it fits on a page; controls and the bar that cannot move stay away. */
+/**
+ * Paper: a sheet is never split where it fits on a page, so facts and findings run on as sentences and notes are their
+ * first line alone; controls and the bar that cannot move stay away.
+ */
 export const paperStyle = `
 @page{margin:12mm}
 @media print{
@@ -20,6 +23,7 @@ tr,.finding,.lines li,.pic,.facts dl{break-inside:avoid}
 .first{display:block}.first h2{margin-top:8pt}
 .sheet .pics{grid-template-columns:repeat(3,1fr);grid-template-rows:auto 1fr;gap:4pt 14pt;margin:4pt 0}
 .pic-cadence,.pic-intervals{grid-column:1}.pic-shutter{grid-column:2;grid-row:1/3}.pic-light{grid-column:3;grid-row:1/3}
+.pic-cadence+.pic-intervals{grid-column:2;grid-row:1/3}
 .sheet svg text{font-size:15px}
 .sheet h3{font-size:11pt!important}.sheet .kv,.sheet .open{font-size:8pt}.says{font-size:8.5pt;margin-bottom:1pt}
 .sheet .small th,.sheet .small td{padding-top:1pt;padding-bottom:1pt;font-size:7.5pt}
@@ -28,11 +32,16 @@ tr,.finding,.lines li,.pic,.facts dl{break-inside:avoid}
 #pictures .pics{grid-template-columns:repeat(3,1fr);gap:6pt 14pt}
 .pic figcaption{font-size:7.5pt;line-height:1.25;margin-bottom:1pt}
 .plan{font-size:10pt}
-.findings{grid-template-columns:1fr 1fr;gap:5pt 14pt}
-.facts{columns:3;column-gap:14pt;font-size:7.5pt}
-.facts dl{grid-template-columns:8em minmax(0,1fr);padding:1pt 0}
+.findings{grid-template-columns:1fr 1fr 1fr;gap:5pt 12pt}
+.sheet .g-note .kv{display:none}.g-note .says{font-weight:400}
+.facts{columns:auto;font-size:7.5pt}
+.facts dl,.facts dt,.facts dd{display:inline;padding:0;border:0}
+.facts dl::after{content:" \\b7 "}
+.facts dt{color:#444}.facts dt::after,.sheet .kv dt::after{content:" "}
 .facts dd small{display:none}
-.read,.files{font-size:7.5pt;margin-top:2pt}
+.sheet .kv{display:block}.sheet .kv div,.sheet .kv dt,.sheet .kv dd{display:inline}
+.sheet .kv div::after{content:" \\b7 "}.sheet .kv div:last-child::after{content:""}
+.read,.files,.absent{font-size:7.5pt;margin-top:2pt}
 .mover{display:none}
 }
 `;

@@ -47,6 +47,7 @@ td.n,th.n{white-space:nowrap;overflow-wrap:normal}
 .small{width:auto;min-width:min(100%,460px)}
 .small td:last-child{min-width:16em}
 .small.fits td:last-child{min-width:0}
+.uses td:nth-child(5),.uses tbody th{white-space:nowrap}
 .small thead th{white-space:normal}
 tbody th{font-weight:600}
 .tag{border:1px solid var(--line);border-radius:2px;padding:0 5px;font-size:.82em;white-space:nowrap;color:var(--ink)}
@@ -116,7 +117,8 @@ tr[hidden]{display:none!important}
 .facts dl{display:grid;grid-template-columns:9.5em minmax(0,1fr);gap:8px;break-inside:avoid;padding:2px 0;border-bottom:1px solid var(--faint)}
 .facts dt{color:var(--soft)}
 .facts dd small{display:block}
-.f-absent dd,.f-damaged dd{color:var(--soft)}
+.absent{font-size:14px;color:var(--soft);margin-top:6px}
+.needs{color:var(--soft)}
 .conflict{display:block}
 .read{font-size:14px;color:var(--soft);margin-top:8px}
 .close{margin:0 18px}
