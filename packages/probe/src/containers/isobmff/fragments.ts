@@ -137,11 +137,9 @@ export function readFragmentedTrack(
   fileBytes: number,
   lead?: SampleTable,
 ): FragmentedTrack {
-  const ticks: number[] = [];
-  const counts: number[] = [];
-  const sorter = intervalSorter((interval, run) => {
-    ticks.push(interval);
-    counts.push(run);
+  const kept: { readonly ticks: Float64Array; readonly counts: Float64Array; readonly length: number }[] = [];
+  const sorter = intervalSorter((ticks, counts, length) => {
+    kept.push({ ticks: ticks.slice(0, length), counts: counts.slice(0, length), length });
   });
   let count = 0;
   let mediaTicks = 0;
@@ -202,7 +200,7 @@ export function readFragmentedTrack(
       lastTicks,
       firstTick: first,
       endTick: last + lastTicks,
-      visit: (each) => ticks.forEach((interval, place) => each(interval, counts[place] ?? 0)),
+      visit: (each) => kept.forEach(({ ticks, counts, length }) => each(ticks, counts, length)),
     },
     extent,
     ...(syncs === 0

@@ -9,6 +9,9 @@ function metaOf(array: Uint8Array): { items: MetadataItem[]; fault: Fault | unde
   return { items, fault };
 }
 
+const item = (code: string, type: number, value: string): Uint8Array =>
+  box(code, box("data", be(4, type, 0), hex(value)));
+
 test("keys are paired with the items that name them by number", () => {
   const { items, fault } = metaOf(keysBox({ "com.example.creationdate": "2031", "com.example.capture.fps": 119.5 }));
   expect(fault).toBeUndefined();
@@ -25,8 +28,6 @@ test("the ISO form with a version field is told from the QuickTime form", () => 
 });
 
 test("items can be their own keys, and values have types (QuickTime file format, well-known types)", () => {
-  const item = (code: string, type: number, value: string): Uint8Array =>
-    box(code, box("data", be(4, type, 0), hex(value)));
   const list = box(
     "ilst",
     item("©too", 1, "4c6176"),

@@ -16,8 +16,10 @@ function timesOf(durations: Runs, offsets: Runs | undefined, timescale = 25) {
 
 const intervals = (times: ReturnType<typeof timesOf>): number[] => {
   const list: number[] = [];
-  times?.visit((ticks, count) => {
-    for (let place = 0; place < count; place += 1) list.push(ticks);
+  times?.visit((ticks, counts, length) => {
+    for (let run = 0; run < length; run += 1) {
+      for (let place = 0; place < (counts[run] ?? 0); place += 1) list.push(ticks[run] ?? 0);
+    }
   });
   return list;
 };

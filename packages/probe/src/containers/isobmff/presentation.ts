@@ -1,5 +1,5 @@
 import type { Table } from "./boxes.ts";
-import type { IntervalRuns } from "./timing.ts";
+import type { IntervalRuns, RunBatch } from "./timing.ts";
 
 /**
  * Pictures whose times are worked out one by one at most: 55 hours at 50 frames/s. Only a damaged count is larger, and
@@ -68,28 +68,26 @@ export function pictureTimes(
     const first = reorderedOnly(view, ctts, count, even);
     if (first !== undefined) {
       const firstTick = first;
-      const visit = (each: (ticks: number, run: number) => void): void => {
-        if (count > 1) each(even, count - 1);
+      const visit = (each: RunBatch): void => {
+        if (count > 1) each(Float64Array.of(even), Float64Array.of(count - 1), 1);
       };
       return { ...base, firstTick, endTick: firstTick + even * (count - 1) + last, visit };
     }
   }
   // Sorting costs more than keeping its outcome, but a damaged count must not claim the memory.
-  const kept = count <= mostKeptIntervals ? new Float64Array(2 * count) : undefined;
-  let length = 0;
-  const ends = sortedIntervals(view, stts, ctts, count, (interval, run) => {
-    if (kept === undefined) return;
-    kept[length] = interval;
-    kept[length + 1] = run;
-    length += 2;
-  });
+  const kept: { readonly ticks: Float64Array; readonly counts: Float64Array; readonly length: number }[] = [];
+  const keep: RunBatch = (ticks, counts, length) => {
+    kept.push({ ticks: ticks.slice(0, length), counts: counts.slice(0, length), length });
+  };
+  const keeps = count <= mostKeptIntervals;
+  const ends = sortedIntervals(view, stts, ctts, count, keeps ? keep : undefined);
   return {
     ...base,
     firstTick: ends.first,
     endTick: ends.last + last,
     visit: (each) => {
-      if (kept === undefined) return void sortedIntervals(view, stts, ctts, count, each);
-      for (let at = 0; at < length; at += 2) each(kept[at] as number, kept[at + 1] as number);
+      if (!keeps) return void sortedIntervals(view, stts, ctts, count, each);
+      for (const { ticks, counts, length } of kept) each(ticks, counts, length);
     },
   };
 }
@@ -116,13 +114,30 @@ function evenDuration(view: DataView, stts: Table, count: number): number | unde
   return delta;
 }
 
-function decodeRuns(view: DataView, stts: Table, most: number, each: (ticks: number, count: number) => void): void {
+/** Runs handed over at once. */
+const batchRuns = 1024;
+
+function decodeRuns(view: DataView, stts: Table, most: number, each: RunBatch): void {
+  const size = Math.min(batchRuns, stts.count);
+  const ticks = new Float64Array(size);
+  const counts = new Float64Array(size);
   let left = most;
-  for (let entry = 0; entry < stts.count && left > 0; entry += 1) {
-    const run = Math.min(left, view.getUint32(stts.at + 8 * entry));
-    if (run > 0) each(view.getUint32(stts.at + 8 * entry + 4), run);
+  let length = 0;
+  const end = stts.at + 8 * stts.count;
+  for (let at = stts.at; at < end && left > 0; at += 8) {
+    let run = view.getUint32(at);
+    if (run > left) run = left;
+    if (run === 0) continue;
+    ticks[length] = view.getUint32(at + 4);
+    counts[length] = run;
+    length += 1;
     left -= run;
+    if (length === size) {
+      each(ticks, counts, length);
+      length = 0;
+    }
   }
+  if (length > 0) each(ticks, counts, length);
 }
 
 /** Pictures a decoder may hold back: 16 frames, or 32 fields (ITU-T H.264, annex A; H.265 allows 16). */
@@ -139,13 +154,28 @@ function reorderedOnly(view: DataView, ctts: Table, count: number, delta: number
   let next = base;
   let filled = 0;
   let frame = 0;
+  // An encoder uses a handful of offsets over and over; the last two are kept to spare the division.
+  let offset = origin;
+  let moved = 0;
+  let otherOffset = origin;
+  let otherMoved = 0;
   const end = ctts.at + 8 * ctts.count;
   for (let at = ctts.at; at < end && frame < count; at += 8) {
     const run = view.getUint32(at);
-    const shift = (view.getInt32(at + 4) - origin) / delta;
-    const moved = shift | 0;
-    if (moved !== shift) return undefined;
-    const stop = frame + run < count ? frame + run : count;
+    const here = view.getInt32(at + 4);
+    if (here !== offset) {
+      const before = moved;
+      if (here === otherOffset) moved = otherMoved;
+      else {
+        const shift = (here - origin) / delta;
+        moved = shift | 0;
+        if (moved !== shift) return undefined;
+      }
+      otherOffset = offset;
+      otherMoved = before;
+      offset = here;
+    }
+    const stop = run < count - frame ? frame + run : count;
     for (; frame < stop; frame += 1) {
       const ahead = frame + moved - next;
       if (ahead < 0 || ahead >= deepestReorder) return undefined;
@@ -179,7 +209,7 @@ function sortedIntervals(
   stts: Table,
   ctts: Table,
   count: number,
-  each: ((ticks: number, count: number) => void) | undefined,
+  each: RunBatch | undefined,
 ): { first: number; last: number } {
   const sorter = intervalSorter(each);
   let offsets = -1;
@@ -214,11 +244,14 @@ function sortedIntervals(
 const sorterRoom = 1024;
 
 /** Takes picture times in decode order and gives the intervals in time order; deeper disorder gives negative ones. */
-export function intervalSorter(each: ((ticks: number, count: number) => void) | undefined): {
+export function intervalSorter(each: RunBatch | undefined): {
   add(time: number): void;
   finish(): { first: number; last: number };
 } {
   const held = new Float64Array(sorterRoom);
+  const ticksOut = new Float64Array(batchRuns);
+  const countsOut = new Float64Array(batchRuns);
+  let length = 0;
   let head = 0;
   let tail = 0;
   let first = Infinity;
@@ -236,10 +269,20 @@ export function intervalSorter(each: ((ticks: number, count: number) => void) | 
     if (given === 1) return;
     if (ticks === interval) run += 1;
     else {
-      if (run > 0) each?.(interval, run);
+      if (run > 0) close();
       interval = ticks;
       run = 1;
     }
+  };
+  const close = (): void => {
+    ticksOut[length] = interval;
+    countsOut[length] = run;
+    length += 1;
+    if (length === batchRuns) flush();
+  };
+  const flush = (): void => {
+    if (length > 0) each?.(ticksOut, countsOut, length);
+    length = 0;
   };
   return {
     add(time) {
@@ -265,8 +308,9 @@ export function intervalSorter(each: ((ticks: number, count: number) => void) | 
         give(held[head] as number);
         head += 1;
       }
-      if (run > 0) each?.(interval, run);
+      if (run > 0) close();
       run = 0;
+      flush();
       return { first, last };
     },
   };

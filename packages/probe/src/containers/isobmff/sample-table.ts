@@ -42,15 +42,18 @@ export function sizeOf(view: DataView, sizes: SizeTable, sample: number): number
   }
 }
 
+/** The sum of the 32-bit words between two places: the innermost loop of this reader, kept free of choices. */
+function sumWords(view: DataView, from: number, to: number): number {
+  let sum = 0;
+  for (let at = from; at < to; at += 4) sum += view.getUint32(at);
+  return sum;
+}
+
 /** Bytes of `count` samples from `first` on. */
 export function sumSizes(view: DataView, sizes: SizeTable, first: number, count: number): number {
   if (sizes.uniform > 0) return sizes.uniform * count;
+  if (sizes.bits === 32) return sumWords(view, sizes.at + 4 * first, sizes.at + 4 * (first + count));
   let sum = 0;
-  if (sizes.bits === 32) {
-    const end = sizes.at + 4 * (first + count);
-    for (let at = sizes.at + 4 * first; at < end; at += 4) sum += view.getUint32(at);
-    return sum;
-  }
   for (let sample = first; sample < first + count; sample += 1) sum += sizeOf(view, sizes, sample);
   return sum;
 }
@@ -154,14 +157,19 @@ export function peakSecondBytes(table: SampleTable, timescale: number): number |
   let seconds = 0;
   let sample = 0;
   let ticks = 0;
-  for (let entry = 0; entry < stts.count && sample < sizes.count; entry += 1) {
-    let run = Math.min(view.getUint32(stts.at + 8 * entry), sizes.count - sample);
-    const delta = view.getUint32(stts.at + 8 * entry + 4);
+  const end = stts.at + 8 * stts.count;
+  const words = sizes.uniform === 0 && sizes.bits === 32;
+  for (let at = stts.at; at < end && sample < sizes.count; at += 8) {
+    let run = view.getUint32(at);
+    const delta = view.getUint32(at + 4);
+    if (run > sizes.count - sample) run = sizes.count - sample;
     // A uniform size needs no table, so its count is unbounded; its peak follows from one second.
     if (sizes.uniform > 0 && run > timescale) run = timescale;
     while (run > 0) {
-      const fit = delta === 0 ? run : Math.min(run, Math.max(0, Math.ceil((second - ticks) / delta)));
-      bytes += sumSizes(view, sizes, sample, fit);
+      let fit = run;
+      if (run > 1 && delta > 0) fit = ticks < second ? Math.min(run, Math.ceil((second - ticks) / delta)) : 1;
+      if (fit === 1 && words) bytes += view.getUint32(sizes.at + 4 * sample);
+      else bytes += sumSizes(view, sizes, sample, fit);
       sample += fit;
       ticks += fit * delta;
       run -= fit;
@@ -188,33 +196,33 @@ export interface SyncSamples {
 /** Walks sync samples and durations side by side; undefined when the numbers do not rise or leave the track. */
 export function syncSamples(view: DataView, stss: Table, stts: Table, frames: number): SyncSamples | undefined {
   if (stss.count === 0) return undefined;
-  let entry = 0;
+  let at = stts.at;
+  const end = stts.at + 8 * stts.count;
+  let run = stts.count === 0 ? 0 : view.getUint32(at);
+  let delta = stts.count === 0 ? 0 : view.getUint32(at + 4);
   let runStart = 0;
   let runTick = 0;
   let longest = 0;
   let previousTick = 0;
   let previous = 0;
-  const tickOf = (frame: number): number => {
-    while (entry < stts.count) {
-      const run = view.getUint32(stts.at + 8 * entry);
-      const delta = view.getUint32(stts.at + 8 * entry + 4);
-      if (frame < runStart + run) return runTick + (frame - runStart) * delta;
+  for (let place = 0; place <= stss.count; place += 1) {
+    // The end of the clip counts as one more sync sample.
+    const number = place === stss.count ? frames + 1 : view.getUint32(stss.at + 4 * place);
+    if (number <= previous || number > frames + (place === stss.count ? 1 : 0)) return undefined;
+    const frame = number - 1;
+    while (at < end && frame >= runStart + run) {
       runStart += run;
       runTick += run * delta;
-      entry += 1;
+      at += 8;
+      if (at >= end) break;
+      run = view.getUint32(at);
+      delta = view.getUint32(at + 4);
     }
-    return runTick;
-  };
-  for (let place = 0; place < stss.count; place += 1) {
-    const number = view.getUint32(stss.at + 4 * place);
-    if (number <= previous || number > frames) return undefined;
-    const tick = tickOf(number - 1);
+    const tick = at >= end ? runTick : runTick + (frame - runStart) * delta;
     if (place > 0 && tick - previousTick > longest) longest = tick - previousTick;
     previous = number;
     previousTick = tick;
   }
-  const end = tickOf(frames);
-  if (end - previousTick > longest) longest = end - previousTick;
   return { count: stss.count, firstFrame: view.getUint32(stss.at) - 1, longestGapTicks: longest };
 }
 

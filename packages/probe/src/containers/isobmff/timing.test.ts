@@ -5,7 +5,7 @@ import { type IntervalRuns, rateOf, timingOf } from "./timing.ts";
 /** Intervals out of runs of length and count. */
 const runsOf = (timescale: number, ...runs: readonly (readonly [number, number])[]): IntervalRuns => ({
   timescale,
-  visit: (each) => runs.forEach(([count, ticks]) => each(ticks, count)),
+  visit: (each) => runs.forEach(([count, ticks]) => each(Float64Array.of(ticks), Float64Array.of(count), 1)),
 });
 
 /** Intervals between pictures whose times are rounded to a coarse clock. */
@@ -104,7 +104,7 @@ test("more kinds of interval than are kept count as off, and the clip is variabl
   const found = timingOf({
     timescale: 1_000_000,
     visit: (each) => {
-      for (let place = 0; place < 70_000; place += 1) each(10_000 + place, 1);
+      for (let place = 0; place < 70_000; place += 1) each(Float64Array.of(10_000 + place), Float64Array.of(1), 1);
     },
   });
   expect(found?.timing.kind).toBe("variable");

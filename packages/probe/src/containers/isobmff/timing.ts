@@ -1,10 +1,13 @@
 import { type Rate, rate, standardRates, type Timing, toNumber } from "@goodgate/model";
 
+/** Runs of equal intervals, handed over by the hundred: `ticks[i]` long, `counts[i]` of them, for i below `length`. */
+export type RunBatch = (ticks: Float64Array, counts: Float64Array, length: number) => void;
+
 /** The intervals between shown pictures in time order, as runs; the time the last picture lasts is not among them. */
 export interface IntervalRuns {
   readonly timescale: number;
-  /** Calls `each` with every run of equal intervals. Can be called again. */
-  visit(each: (ticks: number, count: number) => void): void;
+  /** Calls `each` with all runs in order; the arrays are only good until it returns. Can be called again. */
+  visit(each: RunBatch): void;
 }
 
 /** Kinds of interval that are told apart; a file with more is variable whatever the rest says. */
@@ -45,46 +48,58 @@ export function rateOf(ticks: number, intervals: number, timescale: number): Rat
 
 /** Interval lengths added up, each kind with its count. */
 interface Tally {
-  intervals: number;
-  ticks: number;
-  least: number;
-  most: number;
-  readonly kinds: number[];
-  readonly counts: number[];
+  readonly intervals: number;
+  readonly ticks: number;
+  readonly least: number;
+  readonly most: number;
+  /** Length and count, shortest first. */
+  readonly kinds: readonly (readonly [number, number])[];
 }
 
-/** Kinds searched one after the other before a map is asked: most clips have one to four. */
-const nearKinds = 8;
-
 function tallyOf(runs: IntervalRuns): Tally {
-  const kinds: number[] = [];
-  const counts: number[] = [];
-  const places = new Map<number, number>();
-  let intervals = 0;
-  let sum = 0;
+  const counted = new Map<number, number>();
+  let beyondCount = 0;
+  let beyondTicks = 0;
   let least = Infinity;
   let most = -Infinity;
-  runs.visit((ticks, count) => {
-    intervals += count;
-    sum += ticks * count;
-    if (ticks < least) least = ticks;
-    if (ticks > most) most = ticks;
-    const near = kinds.length < nearKinds ? kinds.length : nearKinds;
-    for (let place = 0; place < near; place += 1) {
-      if (kinds[place] === ticks) {
-        counts[place] = (counts[place] as number) + count;
-        return;
+  // A clip on a coarse clock alternates between two lengths: these two are counted without asking the map.
+  let one = Number.NaN;
+  let ones = 0;
+  let two = Number.NaN;
+  let twos = 0;
+  const file = (ticks: number, count: number): void => {
+    if (count === 0) return;
+    const known = counted.get(ticks);
+    if (known === undefined && counted.size >= mostKinds) {
+      beyondCount += count;
+      beyondTicks += count * ticks;
+      return;
+    }
+    counted.set(ticks, (known ?? 0) + count);
+  };
+  runs.visit((batchTicks, batchCounts, length) => {
+    for (let at = 0; at < length; at += 1) {
+      const ticks = batchTicks[at] as number;
+      const count = batchCounts[at] as number;
+      if (ticks === one) ones += count;
+      else if (ticks === two) twos += count;
+      else {
+        file(two, twos);
+        two = one;
+        twos = ones;
+        one = ticks;
+        ones = count;
+        if (ticks < least) least = ticks;
+        if (ticks > most) most = ticks;
       }
     }
-    const place = places.get(ticks);
-    if (place !== undefined) counts[place] = (counts[place] as number) + count;
-    else if (kinds.length < mostKinds) {
-      places.set(ticks, kinds.length);
-      kinds.push(ticks);
-      counts.push(count);
-    }
   });
-  return { intervals, ticks: sum, least, most, kinds, counts };
+  file(one, ones);
+  file(two, twos);
+  const kinds = [...counted].sort((a, b) => a[0] - b[0]);
+  const intervals = kinds.reduce((sum, [, count]) => sum + count, beyondCount);
+  const ticks = kinds.reduce((sum, [kind, count]) => sum + kind * count, beyondTicks);
+  return { intervals, ticks, least, most, kinds };
 }
 
 /**
@@ -95,9 +110,7 @@ export function timingOf(runs: IntervalRuns): { readonly timing: Timing; readonl
   const { timescale } = runs;
   const tally = tallyOf(runs);
   if (tally.intervals === 0) return undefined;
-  const sorted = tally.kinds
-    .map((ticks, place): readonly [number, number] => [ticks, tally.counts[place] ?? 0])
-    .sort((a, b) => a[0] - b[0]);
+  const sorted = tally.kinds;
   const median = medianOf(sorted, tally.intervals);
   const base = {
     timescale,
@@ -164,10 +177,13 @@ function keepsPace(runs: IntervalRuns, median: number, tally: Tally, lostFrames:
   let ahead = 0;
   let least = 0;
   let most = 0;
-  runs.visit((ticks, count) => {
-    ahead += count * (ticks - framesIn(ticks, median) * perFrame);
-    if (ahead < least) least = ahead;
-    if (ahead > most) most = ahead;
+  runs.visit((batchTicks, batchCounts, length) => {
+    for (let at = 0; at < length; at += 1) {
+      const ticks = batchTicks[at] as number;
+      ahead += (batchCounts[at] as number) * (ticks - framesIn(ticks, median) * perFrame);
+      if (ahead < least) least = ahead;
+      if (ahead > most) most = ahead;
+    }
   });
   // Two ticks are what rounding both ends of an interval can add up to.
   return most - least <= Math.max(2, median / 2);
@@ -199,15 +215,18 @@ function withHoles(
   const slips: { frame: number; seconds: number; ticks: number; lost: number }[] = [];
   let frame = 0;
   let at = 0;
-  runs.visit((ticks, count) => {
-    const frames = framesIn(ticks, median);
-    if (frames > 1) {
-      for (let place = 0; place < count && slips.length < listedSlips; place += 1) {
+  runs.visit((batchTicks, batchCounts, length) => {
+    for (let run = 0; run < length; run += 1) {
+      const ticks = batchTicks[run] as number;
+      const count = batchCounts[run] as number;
+      const frames = framesIn(ticks, median);
+      const listed = frames > 1 ? Math.min(count, listedSlips - slips.length) : 0;
+      for (let place = 0; place < listed; place += 1) {
         slips.push({ frame: frame + place, seconds: (at + place * ticks) / timescale, ticks, lost: frames - 1 });
       }
+      frame += count;
+      at += count * ticks;
     }
-    frame += count;
-    at += count * ticks;
   });
   const frameRate = rateOf(tally.ticks, tally.intervals + lostFrames, timescale);
   return { timing: { ...base, kind: "slips", slips, lostFrames }, frameRate };

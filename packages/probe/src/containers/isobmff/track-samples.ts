@@ -76,7 +76,9 @@ function fromTables(track: Track, fileBytes: number): TrackSamples {
   if (sync === undefined && stss !== undefined && stss.count > 0) {
     faults.push({ at: base + stss.at, place: `${stbl}/stss`, why: "sync samples do not rise inside the track" });
   }
-  const peakBytes = track.timescale === 0 ? undefined : peakSecondBytes(table, track.timescale);
+  // The peak is asked of the picture alone, and costs a second walk over all sizes.
+  const wantsPeak = track.timescale > 0 && track.handler === "vide";
+  const peakBytes = wantsPeak ? peakSecondBytes(table, track.timescale) : undefined;
   const missing = extent.endByte > fileBytes ? firstMissing(table, fileBytes) : undefined;
   const usableTicks = missing === undefined ? undefined : decodeTick(view, stts, missing);
   return {
