@@ -1,7 +1,7 @@
 // usage: node scripts/bundle.mjs
 // Bundles the command-line program into packages/cli/dist/goodgate.js; heavy parts stay in chunks loaded on demand.
 import { build } from "esbuild";
-import { chmodSync, rmSync } from "node:fs";
+import { chmodSync, readFileSync, rmSync } from "node:fs";
 
 const outdir = "packages/cli/dist";
 rmSync(outdir, { recursive: true, force: true });
@@ -19,6 +19,9 @@ await build({
   external: ["fluent-ffmpeg", "ffprobe-static"],
   loader: { ".eta": "text", ".css": "text", ".client.js": "text" },
   logLevel: "warning",
+  define: {
+    __GOODGATE_VERSION__: JSON.stringify(JSON.parse(readFileSync("packages/cli/package.json", "utf8")).version),
+  },
   banner: {
     js: "import{createRequire as __createRequire}from'node:module';const require=__createRequire(import.meta.url);",
   },

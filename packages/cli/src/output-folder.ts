@@ -60,9 +60,20 @@ export async function writeWhole(path: string, text: string | Uint8Array): Promi
       await handle.close();
     }
     await rename(temporary, path);
+    await syncFolder(dirname(path));
   } catch (error) {
     await unlink(temporary).catch(() => {});
     throw new CommandError(`${path} could not be written: ${reason(error)}: free some space or choose another folder`);
+  }
+}
+
+/** Makes a rename outlive a power cut, where folders can be synced. */
+async function syncFolder(path: string): Promise<void> {
+  try {
+    const handle = await open(path, "r");
+    await handle.sync().finally(() => handle.close());
+  } catch {
+    // Some systems open no folders; the file itself is synced.
   }
 }
 

@@ -66,6 +66,7 @@ Exit code: 0 every clip clean or workable, 1 some clip is not, 2 the command was
     .option("--notes", "list notes in the table too")
     .option("--second-reader", "read every file with ffprobe as well and report disagreements")
     .option("--no-positions", "leave positions out of the reports")
+    .option("--resume", "go on with an interrupted audit from what it kept in --out")
     .addOption(jobsOption())
     .addHelpText("after", "\nExample:\n  goodgate audit /media/card --brief brief.yaml --out report")
     .action(async (cards: string[], options) => {

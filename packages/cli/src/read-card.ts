@@ -1,9 +1,11 @@
 import { availableParallelism } from "node:os";
 import { lstat } from "node:fs/promises";
-import type { Card, Clip, Skipped, Still, StillSet } from "@goodgate/model";
+import { join } from "node:path";
+import type { Card, Clip, FoundClip, FoundStill, Skipped, Still, StillSet } from "@goodgate/model";
 import pLimit from "p-limit";
 import { CommandError } from "./command-error.ts";
 import type { Io } from "./io.ts";
+import type { Journal } from "./journal.ts";
 import { reason } from "./output-folder.ts";
 import { gigabytes } from "./progress.ts";
 
@@ -27,6 +29,8 @@ export interface CardReadingOptions {
   readonly secondReader?: boolean;
   /** False leaves the parts of a split recording as they lie on the card. */
   readonly join?: boolean;
+  /** Takes from it what an interrupted run read, and keeps in it what this one reads. */
+  readonly journal?: Journal;
 }
 
 /** Clips read at the same time: enough to keep a card reader busy while one clip is parsed. */
@@ -75,12 +79,43 @@ export async function readCard(paths: readonly string[], options: CardReadingOpt
       `reading ${done} of ${all} · ${gigabytes(seenBytes)} of ${gigabytes(allBytes)} · ${Math.ceil(left / 1000)} s left`,
     );
   };
+  const { journal } = options;
+  /** A kept reading counts only beside the ffprobe it was made with. */
+  const sameFfprobe = async (kept: string | undefined): Promise<boolean> => {
+    if (kept === undefined) return true;
+    await ffprobe();
+    return version === kept;
+  };
+  const readOne = async (found: FoundClip): Promise<Clip> => {
+    const kept = await journal?.clip(found);
+    if (kept !== undefined && (await sameFfprobe(kept.ffprobe))) return kept.read;
+    let asked = false;
+    const ask = (): ReturnType<typeof ffprobe> => {
+      asked = true;
+      return ffprobe();
+    };
+    const clip = await readClip(found, {
+      signal: io.signal,
+      ffprobe: ask,
+      secondReader: options.secondReader === true,
+    });
+    if (journal !== undefined && (await isUnchanged(found))) {
+      await journal.keep(found, { read: clip, ...(asked && version !== undefined ? { ffprobe: version } : {}) });
+    }
+    return clip;
+  };
+  const lookAtOne = async (found: FoundStill): Promise<Still> => {
+    const kept = await journal?.still(found);
+    if (kept !== undefined) return kept.read;
+    const still = await readStill(found, io.signal);
+    if (journal !== undefined && (await isUnchanged(found))) await journal.keep(found, { read: still });
+    return still;
+  };
   const reading = card.clips.map((found) =>
     limit(async () => {
       if (io.signal.aborted) return;
       try {
-        const clip = await readClip(found, { signal: io.signal, ffprobe, secondReader: options.secondReader === true });
-        clips.push(clip);
+        clips.push(await readOne(found));
       } catch (error) {
         if (!io.signal.aborted) throw error;
       }
@@ -91,7 +126,7 @@ export async function readCard(paths: readonly string[], options: CardReadingOpt
     limit(async () => {
       if (io.signal.aborted) return;
       try {
-        stills.push(await readStill(found, io.signal));
+        stills.push(await lookAtOne(found));
       } catch (error) {
         if (!io.signal.aborted) throw error;
       }
@@ -123,6 +158,19 @@ export async function readCard(paths: readonly string[], options: CardReadingOpt
     jobs,
     ...(version === undefined ? {} : { ffprobe: version }),
   };
+}
+
+/** Whether every file is still there as it was found; a card that was pulled out meanwhile gives nothing to keep. */
+async function isUnchanged(found: FoundClip | FoundStill): Promise<boolean> {
+  try {
+    for (const file of found.files) {
+      const now = await lstat(join(found.root, file.path));
+      if (now.size !== file.bytes || Math.floor(now.mtimeMs) !== file.modifiedMilliseconds) return false;
+    }
+    return true;
+  } catch {
+    return false;
+  }
 }
 
 const bytesOf = (files: readonly { readonly bytes: number }[]): number =>

@@ -38,6 +38,8 @@ export interface ReadCost {
   readonly milliseconds: number;
   /** Bytes of the header and telemetry that had to be read. */
   readonly neededBytes?: number;
+  /** Opens and reads that the system refused; such a clip may read better another time. */
+  readonly failures?: number;
 }
 
 /** One recording: its file or files, what lies beside it, and everything read from them. */

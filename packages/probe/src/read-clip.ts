@@ -83,6 +83,7 @@ const addCosts = (a: ReadCost, b: ReadCost): ReadCost => ({
   bytes: a.bytes + b.bytes,
   calls: a.calls + b.calls,
   milliseconds: a.milliseconds + b.milliseconds,
+  ...((a.failures ?? 0) + (b.failures ?? 0) === 0 ? {} : { failures: (a.failures ?? 0) + (b.failures ?? 0) }),
 });
 
 const clipOf = (found: FoundClip, facts: Facts, readers: readonly string[], cost: ReadCost): Clip => ({

@@ -31,7 +31,8 @@ export async function readFootage(real: string, path: string, options: ReadOptio
   let file: CountedFile | undefined;
   try {
     file = await openCounted(real);
-    return await readOpened(file, path, options);
+    const reading = await readOpened(file, path, options);
+    return (await file.unchanged?.()) === false ? changedMeanwhile(reading, path) : reading;
   } catch (error) {
     signal.throwIfAborted();
     const origin: Origin = { kind: "file system", file: path, place: "file" };
@@ -45,6 +46,12 @@ export async function readFootage(real: string, path: string, options: ReadOptio
   } finally {
     await file?.close().catch(() => undefined);
   }
+}
+
+/** Facts of a file that something was writing to belong to no state of it: they stay listed, but it is not whole. */
+function changedMeanwhile(reading: FootageReading, path: string): FootageReading {
+  const structure = damaged("the file changed while it was read", { kind: "file system", file: path, place: "file" });
+  return { ...reading, facts: { ...reading.facts, structure } };
 }
 
 /** A system error in plain words; anything else is a fault of ours, and says so instead of passing as the card's. */

@@ -26,7 +26,7 @@ export interface SidecarReadings {
   readonly clipXml: readonly ClipXmlFacts[];
   readonly xmp: readonly XmpFacts[];
   readonly stills: readonly StillWitness[];
-  readonly cost: { readonly bytes: number; readonly calls: number; readonly milliseconds: number };
+  readonly cost: Spent;
 }
 
 /** Reads every sidecar of a clip, each whole and within its bound. A broken one spoils only itself; only an abort throws. */
@@ -39,7 +39,7 @@ export async function readSidecars(
   const clipXml: ClipXmlFacts[] = [];
   const xmp: XmpFacts[] = [];
   const stills: StillWitness[] = [];
-  const cost = { bytes: 0, calls: 0, milliseconds: 0 };
+  const cost = { bytes: 0, calls: 0, milliseconds: 0, failures: 0 };
   for (const file of found.files) {
     signal.throwIfAborted();
     if (file.role === "thumbnail") {
@@ -86,6 +86,7 @@ interface Spent {
   readonly bytes: number;
   readonly calls: number;
   readonly milliseconds: number;
+  readonly failures?: number;
 }
 
 /** A file as bytes; one byte more than the bound is read, so that the reader can tell and say that it is too long. */
@@ -93,7 +94,7 @@ async function readWhole(
   path: string,
   most: number,
 ): Promise<{ readonly bytes: Uint8Array; readonly cost: Spent } | { readonly why: string; readonly cost: Spent }> {
-  const none = { bytes: 0, calls: 0, milliseconds: 0 };
+  const none = { bytes: 0, calls: 0, milliseconds: 0, failures: 1 };
   try {
     const file = await openCounted(path);
     try {
@@ -129,8 +130,9 @@ async function thumbnailWitness(
   return { witness, cost: still.cost };
 }
 
-function addCost(sum: { bytes: number; calls: number; milliseconds: number }, cost: Spent): void {
+function addCost(sum: { bytes: number; calls: number; milliseconds: number; failures: number }, cost: Spent): void {
   sum.bytes += cost.bytes;
   sum.calls += cost.calls;
   sum.milliseconds += cost.milliseconds;
+  sum.failures += cost.failures ?? 0;
 }
