@@ -6,6 +6,7 @@ import { readOuterBounds } from "./ffprobe/outer-bounds.ts";
 import { readWithFfprobe } from "./ffprobe/read-with-ffprobe.ts";
 import { sniff, type Sniffed, sniffBytes } from "./ffprobe/sniff.ts";
 import { readTextStream } from "./ffprobe/text-stream.ts";
+import { readTransportKlv } from "./ffprobe/transport-klv.ts";
 import { clipTimes, type FootageReading, nothing, own } from "./footage.ts";
 import { readCueFile } from "./telemetry/cue-file.ts";
 
@@ -37,8 +38,8 @@ export async function readForeign(
     facts: { ...size, ...facts },
     readers: [own],
     cost: file.cost,
-    neededBytes: file.cost.bytes,
     ...more,
+    neededBytes: file.cost.bytes,
   });
   if (kind === "still") return result({}, { notFootage: "a still picture" });
   if (kind === "sound") return result({}, { notFootage: "sound only" });
@@ -70,6 +71,10 @@ export async function readForeign(
   }
   const facts: Facts = { ...answer.facts, ...known };
   if (!answer.hasPicture) return result(facts, { notFootage: "no moving picture in it", readers: [answer.reader] });
+  if (container === "mpeg-ts") {
+    const metadata = await readTransportKlv(file, path);
+    if (metadata !== undefined) return result(facts, { readers: [answer.reader], dataTracks: [metadata] });
+  }
   const cues = await readTextStream(program, file.path, answer.answer, signal);
   if (cues === undefined) return result(facts, { readers: [answer.reader] });
   const telemetry = readCueFile(cues.cues, path, clipTimes(facts));

@@ -1,4 +1,4 @@
-import { ratioText, valueOf } from "@goodgate/model";
+import { type Facts, ratioText, read, seconds, valueOf } from "@goodgate/model";
 import { expect, test } from "vitest";
 import { joinSpans, partName, spanRemarks } from "./join-spans.ts";
 import { type MadeClip, madeClip } from "./made-clip.ts";
@@ -94,6 +94,36 @@ const gap = (second: string, first = "10:00:00:00") =>
     { name: "ABCD0007.MP4", timecode: first, startSeconds: 0, bytes: full },
     { name: "ABCD0008.MP4", timecode: second, startSeconds: 10 },
   )[0]?.joints[0]?.gapFrames;
+
+test("records that stop before the end of a part say nothing of what follows", () => {
+  const first = madeClip({
+    name: "ABCD0007.MP4",
+    bytes: full,
+    startSeconds: 0,
+    frames: 25_000,
+    lastClock: "2031-04-05 12:00:01",
+  });
+  const early = { ...first, facts: { ...first.facts, telemetry: cutShort(first.facts.telemetry) } };
+  const second = madeClip({ name: "ABCD0008.MP4", startSeconds: 1000, firstClock: "2031-04-05 12:16:40" });
+  expect(joinSpans([early, second])[0]?.joints[0]?.evidence).toEqual(["names", "same settings", "clock", "full size"]);
+});
+
+function cutShort(telemetry: Facts["telemetry"]): NonNullable<Facts["telemetry"]> {
+  if (telemetry?.state !== "read") throw new Error("no telemetry");
+  return { ...telemetry, value: { ...telemetry.value, endSeconds: 1 } };
+}
+
+test("time stamps of a transport stream that go on where the last file ended join, stamps that start again do not", () => {
+  expect(shape(stream("STREAM/00000.MTS", 14), stream("STREAM/00001.MTS", 114))).toEqual(["00000.MTS+00001.MTS"]);
+  expect(shape(stream("STREAM/00000.MTS", 14), stream("STREAM/00001.MTS", 14))).toHaveLength(2);
+  expect(shape(stream("STREAM/00000.MTS", 14), stream("STREAM/00001.MTS", 115))).toHaveLength(2);
+});
+
+/** A transport stream of ten seconds whose first time stamp is given in tenths of a second. */
+function stream(name: string, startTenths: number): MadeClip {
+  const origin = { kind: "container", file: name, place: "test" } as const;
+  return { name, facts: { container: read("mpeg-ts", origin), startSeconds: read(seconds(startTenths, 10), origin) } };
+}
 
 test("the gap at a joint is counted in timecode, over midnight too", () => {
   expect(gap("10:00:10:00")).toBe(0);

@@ -1,9 +1,13 @@
 import {
+  add,
   type CardRemark,
   type Clip,
   type ClipFile,
+  compare,
+  distance,
   equal,
   type Facts,
+  invert,
   type Joint,
   type Ratio,
   toNumber,
@@ -139,14 +143,12 @@ function confirmedLinks(clips: readonly Clip[]): readonly Link[] {
       if (b.number - a.number !== 1) return;
       const found = evidenceOf(a.clip, b.clip);
       if (found === undefined) return;
-      const running = found.evidence.filter(
-        (one) => one === "clock" || one === "timecode" || one === "telemetry clock",
-      );
+      const running = found.evidence.filter((one) => runningClocks.includes(one));
       // Every two recordings of a card have equal settings and following numbers, and a timecode may go on over a
       // pause: two clocks that run through are needed, or one behind a file of the greatest size.
       if (found.sameStart || running.length === 0) return;
       if (isFull(a.clip)) links.push(link(a.clip, b.clip, ["names", ...found.evidence, "full size"], found.gapFrames));
-      else if (running.includes("timecode") && running.length >= 2) {
+      else if (running.includes("stream clock") || (running.includes("timecode") && running.length >= 2)) {
         links.push(link(a.clip, b.clip, ["names", ...found.evidence], found.gapFrames));
       }
     });
@@ -182,15 +184,12 @@ function evidenceOf(a: Clip, b: Clip): Evidence | undefined {
     else return undefined;
     if (sameStart && lasts > clockSlackSeconds) evidence.push("same start clock");
   }
-  const [last, next] = [valueOf(a.facts.telemetry)?.lastClock, valueOf(b.facts.telemetry)?.firstClock];
-  if (last !== undefined && next !== undefined) {
-    const [ended, began] = [parseCreationTime(last), parseCreationTime(next)];
-    if (ended !== undefined && began !== undefined) {
-      const passed = (began.epochMilliseconds - ended.epochMilliseconds) / 1000;
-      if (Math.abs(passed) <= clockSlackSeconds) evidence.push("telemetry clock");
-      else return undefined;
-    }
+  const passed = telemetryGap(a.facts, b.facts, lasts);
+  if (passed !== undefined) {
+    if (Math.abs(passed) > clockSlackSeconds) return undefined;
+    evidence.push("telemetry clock");
   }
+  if (streamRunsOn(a.facts, b.facts)) evidence.push("stream clock");
   const gapFrames = timecodeGap(a.facts, b.facts);
   if (gapFrames !== undefined && Math.abs(gapFrames) <= 1) evidence.push("timecode");
   return {
@@ -198,6 +197,19 @@ function evidenceOf(a: Clip, b: Clip): Evidence | undefined {
     sameStart,
     ...(gapFrames !== undefined && Math.abs(gapFrames) <= mostGapFrames ? { gapFrames } : {}),
   };
+}
+
+/** Seconds by the telemetry's clock between the end of a and the start of b, beyond what its records leave open. */
+function telemetryGap(a: Facts, b: Facts, lasts: number): number | undefined {
+  const [before, after] = [valueOf(a.telemetry), valueOf(b.telemetry)];
+  if (before?.lastClock === undefined || after?.firstClock === undefined) return undefined;
+  const unspoken = lasts - before.endSeconds;
+  // Records that stop early (a stretch that was read, a sidecar cut short) say nothing of the end.
+  if (Math.abs(unspoken) > clockSlackSeconds) return undefined;
+  const [ended, began] = [parseCreationTime(before.lastClock), parseCreationTime(after.firstClock)];
+  if (ended === undefined || began === undefined) return undefined;
+  const passed = (began.epochMilliseconds - ended.epochMilliseconds) / 1000;
+  return passed - unspoken - before.spacingSeconds - after.lagSeconds;
 }
 
 /** Gaps above this are not a camera changing files but another recording (cases: 1 to 30 frames at a join). */
@@ -212,6 +224,21 @@ function timecodeGap(a: Facts, b: Facts): number | undefined {
   const day = from.dropFrame ? labels * 86_400 - (labels / 15) * 9 * 6 * 24 : labels * 86_400;
   const gap = (((to.startFrame - from.startFrame - frames) % day) + day) % day;
   return gap > day / 2 ? gap - day : gap;
+}
+
+/** Clocks that can run through from one file to the next. */
+const runningClocks: readonly string[] = ["clock", "timecode", "telemetry clock", "stream clock"];
+
+/**
+ * Whether the time stamps of a transport stream go on where the file before ended, within a frame. A camera starts
+ * every recording at the same small stamp, so stamps that go on belong to one recording (from memory).
+ */
+function streamRunsOn(a: Facts, b: Facts): boolean {
+  if (valueOf(a.container) !== "mpeg-ts" || valueOf(b.container) !== "mpeg-ts") return false;
+  const [from, lasts, to] = [valueOf(a.startSeconds), valueOf(a.durationSeconds), valueOf(b.startSeconds)];
+  const rate = valueOf(a.frameRate);
+  if (from === undefined || lasts === undefined || to === undefined || rate === undefined) return false;
+  return compare(distance(add(from, lasts), to), invert(rate)) <= 0;
 }
 
 const settings = ["codec", "sampleEntry", "profile", "bitDepth", "width", "height", "transfer", "cameraModel"] as const;

@@ -60,6 +60,7 @@ test("unknown colour is absent; a missing frame count is absent; a start is not 
   const facts = factsOf({ duration: "2.000000" });
   expect(facts.transfer).toMatchObject({ state: "absent" });
   expect(valueOf(facts.matrix)).toBe("bt709");
+  expect(facts.sampleEntry).toMatchObject({ state: "absent" });
   expect(facts.frames).toMatchObject({ state: "absent" });
   expect(ratioText(valueOf(facts.startSeconds) ?? { numerator: 0n, denominator: 1n })).toBe("7/5");
   expect(ratioText(valueOf(facts.durationSeconds) ?? { numerator: 0n, denominator: 1n })).toBe("2/1");

@@ -49,7 +49,7 @@ export function factsFromAnswer(
   const stream = `stream ${picture.index}`;
   const said = (field: keyof ProbedStream): Read<string> | { readonly state: "absent"; readonly why: string } => {
     const value = picture[field];
-    return typeof value === "string" && value !== "" && !/^(unknown|N\/A|0x[0-9a-f]+|\[0\])/i.test(value)
+    return typeof value === "string" && value !== "" && !/^(unknown|N\/A|0x[0-9a-f]+|\[)/i.test(value)
       ? read(value, at(`${stream} ${field}`))
       : absent(`${reader} states no ${field}`);
   };

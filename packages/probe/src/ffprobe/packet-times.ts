@@ -35,13 +35,11 @@ export function measureTimes(times: readonly number[], timescale: number): Measu
   const sorted = Float64Array.from(times).sort();
   const span = (sorted[sorted.length - 1] as number) - (sorted[0] as number);
   if (span <= 0) return undefined;
+  const gaps = sorted.subarray(1).map((time, place) => time - (sorted[place] as number));
+  const ones = new Float64Array(gaps.length).fill(1);
   const judged = timingOf({
     timescale,
-    visit(each) {
-      for (let place = 1; place < sorted.length; place += 1) {
-        each((sorted[place] as number) - (sorted[place - 1] as number), 1);
-      }
-    },
+    visit: (each) => each(gaps, ones, gaps.length),
   });
   if (judged === undefined) return undefined;
   const { timing, frameRate } = judged;

@@ -18,6 +18,16 @@ export type ProbeOutput = { readonly text: string } | { readonly fault: string }
  */
 export const ffprobeSource = (path: string): string => `file:${resolve(path)}`;
 
+const fluentFfmpeg: string = "fluent-ffmpeg";
+
+/** The part of fluent-ffmpeg 2.1.3 that is used here. */
+interface FluentFfmpeg {
+  (input: string): {
+    ffprobe(index: number, options: readonly string[], done: (error: Error | null | undefined) => void): void;
+  };
+  setFfprobePath(path: string): void;
+}
+
 /** Only local files are ever opened, whatever a playlist inside a file may name. */
 const safety = ["-v", "error", "-protocol_whitelist", "file"];
 
@@ -33,7 +43,8 @@ export async function askStreams(
   limitMilliseconds: number = mostProbeMilliseconds,
 ): Promise<ProbeOutput> {
   signal.throwIfAborted();
-  const { default: ffmpeg } = await import("fluent-ffmpeg");
+  // By a name that is no literal, for the package has no types, and other packages of ours describe other parts of it.
+  const { default: ffmpeg } = (await import(fluentFfmpeg)) as { readonly default: FluentFfmpeg };
   const source = ffprobeSource(path);
   ffmpeg.setFfprobePath(program.path);
   return await new Promise<ProbeOutput>((answer, reject) => {
