@@ -47,16 +47,14 @@ export function cadencePicture(clip: ClipReport, brief: Report["brief"]): Pictur
   return {
     id: "cadence",
     title: `Frames on the ${rateLabel(timeline)} timeline`,
-    says: `${lanes.map((lane) => `${lane.name}: ${lane.cadence}`).join(". ")}. ${key}`,
+    says: `${lanes.map((lane) => `${lane.name}: ${lane.cadence}`).join(". ")}.`,
+    hint: "Ticks: camera frames. Bars: timeline frames, as high as their step; hollow: the frame stays; dash below: odd step.",
     width: pictureWidth,
     height: lanes.length * laneHeight,
     marks,
     movers,
   };
 }
-
-const key =
-  "Ticks: camera frames. Bars: timeline frames, as high as their step; hollow: the frame stays; dash below: odd step.";
 
 const useName = (use: string): string => (use === "slow" ? "Slow" : use === "none" ? "As it is" : "Real time");
 

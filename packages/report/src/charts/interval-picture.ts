@@ -73,7 +73,7 @@ export function intervalPicture(clip: ClipReport): Picture | undefined {
   return {
     id: "intervals",
     title: "Frame intervals",
-    says: `${grouped(total)} intervals: ${words[kind] ?? "of an unknown kind"}.${most > 0 && rows.length > 1 ? " Bars are logarithmic." : ""}`,
+    says: `${grouped(total)} intervals: ${Object.hasOwn(words, kind) ? words[kind] : "of an unknown kind"}.${most > 0 && rows.length > 1 ? " Bars are logarithmic." : ""}`,
     width: pictureWidth,
     height,
     marks,

@@ -25,7 +25,12 @@ export function lightPicture(clip: ClipReport, brief: Report["brief"]): Picture 
   const placed = (points: readonly Point[], y: { at(value: number): number }) =>
     points.map(([at, value]) => [x.at(Math.min(at, seconds)), y.at(value)] as const);
 
-  const isoAxis = stopAxis(Math.min(gain.least, 100) / 1.15, Math.max(gain.most * 1.2, ceiling ?? 0, 400), isoBottom, isoTop);
+  const isoAxis = stopAxis(
+    Math.min(gain.least, 100) / 1.15,
+    Math.max(gain.most * 1.2, ceiling ?? 0, 400),
+    isoBottom,
+    isoTop,
+  );
   const isoMarks: Mark[] = [
     ...valueAxis(
       isoAxis,

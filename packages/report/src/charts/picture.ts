@@ -34,6 +34,8 @@ export interface Picture {
   readonly title: string;
   /** What it shows, in words and numbers, for those who do not see it; also printed under it. */
   readonly says: string;
+  /** How to read it, when that is not plain; left out on paper. */
+  readonly hint?: string;
   readonly width: number;
   readonly height: number;
   readonly marks: readonly Mark[];

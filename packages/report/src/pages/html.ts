@@ -107,7 +107,7 @@ export async function renderHtml(report: Report, options: HtmlOptions = {}): Pro
     chunks,
     keys: dataBlock({ ...byColumn(keys), chunk: report.clips.map((_, number) => chunkOf.get(number) ?? null) }),
     rows: report.clips.map(clipRow),
-    rates: [...new Set(keys.map(({ rateLabel }) => rateLabel))].sort((a, b) => Number(a) - Number(b)),
+    rates: [...new Set(keys.map(({ rateLabel }) => rateLabel))].sort((a, b) => rateOrder(a) - rateOrder(b)),
     reshoot: reshootLines(report),
     open: unknownLines(report),
     settings: settingsLines(report),
@@ -127,6 +127,12 @@ function withMotions(picture: Picture, motions: Map<string, Motion>): Picture & 
   }
   return { ...picture, outline };
 }
+
+/** Rates by size, what was not read last. */
+const rateOrder = (label: string): number => {
+  const rate = Number(label);
+  return Number.isFinite(rate) ? rate : Number.MAX_VALUE;
+};
 
 /** Keys column by column, which is half the size of one record a clip. */
 function byColumn(keys: readonly ClipKeys[]): Record<string, readonly unknown[]> {

@@ -239,8 +239,8 @@ test("on paper every clip that is not clean has its sheet, none is split, and fi
   expect(await pages()).toBeLessThan(all);
   await page.getByRole("button", { name: "Show all" }).click();
   await openClip(page, 0);
-  // A4 less 12 mm all round, at 96 pixels to the inch.
-  await page.setViewportSize({ width: Math.floor((186 / 25.4) * 96), height: 1000 });
+  // A4 less 10 mm all round, at 96 pixels to the inch.
+  await page.setViewportSize({ width: Math.floor((190 / 25.4) * 96), height: 1000 });
   await page.emulateMedia({ media: "print" });
   await page.evaluate("dispatchEvent(new Event('beforeprint'))");
   const sheets = (await page.evaluate(`Array.from(document.querySelectorAll("#sheets .sheet"), (s) => ({ id: s.id,
@@ -254,7 +254,7 @@ test("on paper every clip that is not clean has its sheet, none is split, and fi
   for (const { shown, height, inside } of sheets) {
     if (!shown) continue;
     expect(inside).toBe("avoid");
-    expect(height).toBeLessThan((273 / 25.4) * 96);
+    expect(height).toBeLessThan((277 / 25.4) * 96);
   }
   expect(await page.evaluate("getComputedStyle(document.querySelector('table.clips thead')).display")).toBe(
     "table-header-group",

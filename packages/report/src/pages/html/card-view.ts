@@ -7,7 +7,7 @@ import { bytesText } from "../../fact-values.ts";
 import type { ClipReport, Report } from "../../schema.ts";
 import { worstFindings } from "./clip-row.ts";
 import { findingLines, type FindingLines } from "./clip-sheet.ts";
-import { briefValue, count, factLabel, plainWords, rateName, shutterName, splitPath } from "./words.ts";
+import { briefValue, count, factLabel, own, plainWords, rateName, shutterName, splitPath } from "./words.ts";
 
 /** A link to a clip's sheet. */
 export interface ClipLink {
@@ -259,7 +259,7 @@ function briefLine(report: Report): string {
   const treatment = items["treatment"];
   if (treatment !== undefined) {
     const words: Record<string, string> = { real: "real time", slow: "slow motion", either: "real time or slow" };
-    parts.push(`${words[String(treatment)] ?? plainWords(treatment)}${mark("treatment")}`);
+    parts.push(`${own(words, String(treatment)) ?? plainWords(treatment)}${mark("treatment")}`);
   }
   const ceiling = items["isoCeiling"];
   parts.push(

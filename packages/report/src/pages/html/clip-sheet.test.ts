@@ -78,17 +78,23 @@ test("pictures are drawn for what was read, and left out on request", () => {
   expect(clipSheet(clip(3), 3, report, false).pictures).toEqual([]);
 });
 
+const question = (says: string, supply: string, decides: boolean) => ({
+  rule: "r",
+  missing: [],
+  says,
+  supply,
+  decides,
+});
+
 test("questions that one thing would answer stand together, those that decide first", () => {
-  const question = (says: string, supply: string, decides: boolean) => ({
-    rule: "r",
-    missing: [],
-    says,
-    supply,
-    decides,
-  });
   const unknown = [question("a", "sidecar", false), question("b", "sidecar", true), question("c", "sidecar", true)];
   expect(clipSheet({ ...clip(5), unknown }, 5, report, false).unknown).toEqual([
     { says: ["b", "c"], supply: "sidecar", decides: true },
     { says: ["a"], supply: "sidecar", decides: false },
   ]);
+});
+
+test("findings with something to do on location have the flying caution beside them", () => {
+  expect(clipSheet(clip(3), 3, report, false).caution).toBe(report.nextFlight?.caution);
+  expect(clipSheet(clip(0), 0, report, false).caution).toBeUndefined();
 });

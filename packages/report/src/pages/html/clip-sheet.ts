@@ -72,6 +72,8 @@ export interface ClipSheet {
   }[];
   readonly pictures: readonly Picture[];
   readonly findings: readonly FindingLines[];
+  /** The flying caution, beside findings with something to do on location, which may mean another flight. */
+  readonly caution: string | undefined;
   readonly unknown: readonly OpenQuestions[];
   readonly passed: string;
   readonly suppressed: string;
@@ -171,6 +173,9 @@ export function clipSheet(clip: ClipReport, number: number, report: Report, pict
     })),
     pictures: pictures ? clipPictures(clip, report) : [],
     findings: worstFindings(clip).map(findingLines),
+    caution: clip.findings.some(({ grade, onLocation }) => grade !== "note" && onLocation !== undefined)
+      ? report.nextFlight?.caution
+      : undefined,
     unknown: openQuestions(clip),
     passed: clip.passed.join(", "),
     suppressed: (clip.suppressed ?? []).join(", "),

@@ -3,7 +3,7 @@
  * first line alone; controls and the bar that cannot move stay away.
  */
 export const paperStyle = `
-@page{margin:12mm}
+@page{margin:10mm}
 @media print{
 :root{--bg:#fff;--raised:#fff;--ink:#000;--soft:#222;--line:#666;--faint:#ccc;--link:#000;color-scheme:light}
 body{font-size:9pt;line-height:1.3;-webkit-print-color-adjust:exact;print-color-adjust:exact}
@@ -19,7 +19,7 @@ tr,.finding,.lines li,.pic,.facts dl{break-inside:avoid}
 .js #sheets{display:block}
 .box summary{display:block;list-style:none}
 .js .sheet:not(.printed),.sheet[hidden]{display:none}
-.sheet{break-inside:avoid;padding:6pt 0;background:none;margin:0 0 8pt}
+.sheet{break-inside:avoid;padding:4pt 0;background:none;margin:0 0 6pt}
 .first{display:block}.first h2{margin-top:8pt}
 .sheet .pics{grid-template-columns:repeat(3,1fr);grid-template-rows:auto 1fr;gap:4pt 14pt;margin:4pt 0}
 .pic-cadence,.pic-intervals{grid-column:1}.pic-shutter{grid-column:2;grid-row:1/3}.pic-light{grid-column:3;grid-row:1/3}
@@ -32,7 +32,7 @@ tr,.finding,.lines li,.pic,.facts dl{break-inside:avoid}
 #pictures .pics{grid-template-columns:repeat(3,1fr);gap:6pt 14pt}
 .pic figcaption{font-size:7.5pt;line-height:1.25;margin-bottom:1pt}
 .plan{font-size:10pt}
-.findings{grid-template-columns:1fr 1fr 1fr;gap:5pt 12pt}
+.findings{grid-template-columns:1fr 1fr 1fr;gap:3pt 12pt}
 .sheet .g-note .kv{display:none}.g-note .says{font-weight:400}
 .facts{columns:auto;font-size:7.5pt}
 .facts dl,.facts dt,.facts dd{display:inline;padding:0;border:0}
@@ -42,6 +42,7 @@ tr,.finding,.lines li,.pic,.facts dl{break-inside:avoid}
 .sheet .kv{display:block}.sheet .kv div,.sheet .kv dt,.sheet .kv dd{display:inline}
 .sheet .kv div::after{content:" \\b7 "}.sheet .kv div:last-child::after{content:""}
 .read,.files,.absent{font-size:7.5pt;margin-top:2pt}
-.mover{display:none}
+.mover,.pic .hint{display:none!important}
+.sheet .caution{font-size:8pt;padding:0 0 0 6pt;margin:3pt 0}
 }
 `;

@@ -6,7 +6,7 @@
 
 /** One picture: every mark of it, and its words below. */
 export const pictureTemplate = `<figure class="pic pic-<%= it.id %>">
-<figcaption><b><%= it.title %></b> <span><%= it.says %></span></figcaption>
+<figcaption><b><%= it.title %></b> <span><%= it.says %></span><% if (it.hint) { %> <span class="hint"><%= it.hint %></span><% } %></figcaption>
 <svg viewBox="0 0 <%= it.width %> <%= it.height %>" role="img" aria-label="<%= it.title %>">
 <% for (const m of it.marks) { %>
 <% if (m.kind === "path") { %><path class="<%= m.look %>" d="<%~ it.outline(m.d) %>"/>
@@ -43,6 +43,7 @@ export const sheetTemplate = `<article class="sheet" id="c<%= it.number %>" tabi
 <header><%~ include("@verdict", { word: it.verdict }) %><h3 id="h<%= it.number %>"><%= it.base %> <small><%= it.folder %></small></h3></header>
 <p class="plan"><b><%= it.plan %></b> <%= it.planDetail %></p>
 <% if (it.findings.length > 0) { %><h4>Findings</h4><ul class="findings"><% for (const f of it.findings) { %><%~ include("@finding", f) %><% } %></ul><% } %>
+<% if (it.caution) { %><p class="caution"><%= it.caution %></p><% } %>
 <% if (it.unknown.length > 0) { %><h4>Not judged</h4><ul class="open"><% for (const u of it.unknown) { %><li><% for (const says of u.says) { %><b><%= says %></b><br><% } %><span class="needs">To judge <%= u.says.length === 1 ? "it" : "them" %>: <%= u.supply %></span><% if (u.decides) { %> <span class="tag">decides the verdict</span><% } %></li><% } %></ul><% } %>
 <% if (it.pictures.length > 0) { %><div class="pics"><% for (const p of it.pictures) { %><%~ include("@picture", p) %><% } %></div><% } %>
 <% if (it.uses.length > 0) { %><h4>Ways to use it</h4><table class="small uses"><thead><tr><th scope="col">Use</th><th scope="col">Speed</th><th scope="col" class="n">Angle °</th><th scope="col" class="n">Fills min:s</th><th scope="col">Verdict</th><th scope="col">Frames</th></tr></thead><tbody>

@@ -11,6 +11,11 @@ test("facts have the names of the trade", () => {
   ]);
 });
 
+test("a name of JavaScript's own is a name like any other", () => {
+  expect(["constructor", "toString", "__proto__"].map(factLabel)).toEqual(["constructor", "to string", "__proto__"]);
+  expect(briefValue("constructor", 3)).toBe("3");
+});
+
 test("rates, shutters and speeds read as menus print them", () => {
   expect([rateName("24000/1001"), rateName("25/1"), rateName("soon")]).toEqual(["23.976", "25", "soon"]);
   expect([shutterName("1/50"), shutterName("1001/48000"), shutterName("0/1")]).toEqual(["1/50", "1/48", "0/1"]);

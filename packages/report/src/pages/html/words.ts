@@ -3,7 +3,7 @@ import { grouped, numberFrom, ratioFrom, short, shutterText } from "../../charts
 
 /** The name of a fact as a person reads it: `shutterSeconds` is `shutter`; the unit stands beside the value. */
 export function factLabel(name: string): string {
-  const known = labels[name];
+  const known = own(labels, name);
   if (known !== undefined) return known;
   const words = name
     .replace(/(Seconds|Degrees|Hertz|Kelvin|Metres|Decibels|Stops)$/, "")
@@ -37,6 +37,10 @@ const labels: Readonly<Record<string, string>> = {
   highestLightEv: "brightest light expected",
 };
 
+/** An entry of a table by a name that a file may have chosen: `constructor` is not in it. */
+export const own = (table: Readonly<Record<string, string>>, name: string): string | undefined =>
+  Object.hasOwn(table, name) ? table[name] : undefined;
+
 /** A rate's text (`24000/1001`) as the trade names it (`23.976`); the text itself when it is no rate. */
 export function rateName(text: string): string {
   const rate = ratioFrom(text);
@@ -55,7 +59,7 @@ export function briefValue(name: string, value: unknown): string {
   if (name === "ndFactors" && Array.isArray(value)) {
     return value.length === 0 ? "none" : value.map((factor) => `ND${String(factor)}`).join(", ");
   }
-  const unit = briefUnits[name];
+  const unit = own(briefUnits, name);
   const text = plainWords(value);
   return unit === undefined ? text : `${text} ${unit}`;
 }
