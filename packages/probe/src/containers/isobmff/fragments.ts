@@ -121,7 +121,6 @@ export interface FragmentedTrack {
   readonly times?: PictureTimes;
   readonly extent: DataExtent;
   readonly sync?: SyncSamples;
-  readonly peakBytes?: number;
   /** Decode time of the first sample that lies past the end of the file. */
   readonly missingTick?: number;
   readonly firstSample?: { readonly offset: number; readonly size: number };
@@ -188,7 +187,13 @@ export function readFragmentedTrack(
   const startTick = lead === undefined ? 0 : eachTableSample(lead, visit);
   const fault = eachFragmentSample(fragments, id, defaults, visit, startTick);
   const { first, last } = sorter.finish();
-  const extent = { firstByte: count === 0 ? 0 : firstByte, endByte, totalBytes, placed: count };
+  const extent = {
+    firstByte: count === 0 ? 0 : firstByte,
+    endByte,
+    totalBytes,
+    placed: count,
+    ...(peakBytes === undefined ? {} : { peakBytes }),
+  };
   if (count === 0) return { count, extent, ...(fault === undefined ? {} : { fault }) };
   const endGap = originTick + mediaTicks - lastSyncTick;
   return {
@@ -206,7 +211,6 @@ export function readFragmentedTrack(
     ...(syncs === 0
       ? {}
       : { sync: { count: syncs, firstFrame: firstSync, longestGapTicks: Math.max(longestGapTicks, endGap) } }),
-    ...(peakBytes === undefined ? {} : { peakBytes }),
     ...(missingTick === undefined ? {} : { missingTick }),
     ...(firstSample === undefined ? {} : { firstSample }),
     ...(fault === undefined ? {} : { fault }),

@@ -151,44 +151,54 @@ function reorderedOnly(view: DataView, ctts: Table, count: number, delta: number
   const origin = view.getInt32(ctts.at + 4);
   const base = leastPlace(view, ctts, count, origin, delta);
   if (base === undefined) return undefined;
-  let next = base;
-  let filled = 0;
-  let frame = 0;
-  // An encoder uses a handful of offsets over and over; the last two are kept to spare the division.
-  let offset = origin;
-  let moved = 0;
-  let otherOffset = origin;
-  let otherMoved = 0;
+  // As many different places as pictures, all inside the clip: then every place is filled once. One byte a place.
+  const seen = new Uint8Array(count);
+  let twice = 0;
+  let frame = -base;
+  const total = count - base;
+  // An encoder uses a handful of offsets over and over; the last three are kept to spare the division.
+  let offsetA = origin;
+  let movedA = 0;
+  let offsetB = origin;
+  let movedB = 0;
+  let offsetC = origin;
+  let movedC = 0;
   const end = ctts.at + 8 * ctts.count;
-  for (let at = ctts.at; at < end && frame < count; at += 8) {
-    const run = view.getUint32(at);
-    const here = view.getInt32(at + 4);
-    if (here !== offset) {
-      const before = moved;
-      if (here === otherOffset) moved = otherMoved;
-      else {
-        const shift = (here - origin) / delta;
-        moved = shift | 0;
-        if (moved !== shift) return undefined;
-      }
-      otherOffset = offset;
-      otherMoved = before;
-      offset = here;
+  for (let at = ctts.at; at < end && frame < total; at += 8) {
+    const run = view.getInt32(at);
+    const offset = view.getInt32(at + 4);
+    let moved: number;
+    if (offset === offsetA) moved = movedA;
+    else if (offset === offsetB) moved = movedB;
+    else if (offset === offsetC) moved = movedC;
+    else {
+      const shift = (offset - origin) / delta;
+      moved = shift | 0;
+      if (moved !== shift) return undefined;
+      offsetC = offsetB;
+      movedC = movedB;
+      offsetB = offsetA;
+      movedB = movedA;
+      offsetA = offset;
+      movedA = moved;
     }
-    const stop = run < count - frame ? frame + run : count;
+    if (run === 1) {
+      const place = frame + moved;
+      if (place < 0 || place >= count) return undefined;
+      twice |= seen[place] as number;
+      seen[place] = 1;
+      frame += 1;
+      continue;
+    }
+    const stop = run >= 0 && run < total - frame ? frame + run : total;
     for (; frame < stop; frame += 1) {
-      const ahead = frame + moved - next;
-      if (ahead < 0 || ahead >= deepestReorder) return undefined;
-      const mark = 1 << ahead;
-      if ((filled & mark) !== 0) return undefined;
-      filled |= mark;
-      while ((filled & 1) !== 0) {
-        filled >>>= 1;
-        next += 1;
-      }
+      const place = frame + moved;
+      if (place < 0 || place >= count) return undefined;
+      twice |= seen[place] as number;
+      seen[place] = 1;
     }
   }
-  return frame === count && filled === 0 ? origin + base * delta : undefined;
+  return frame === total && twice === 0 ? origin + base * delta : undefined;
 }
 
 /** The lowest place among the first pictures, counted in frames from where the first one lies. */

@@ -98,22 +98,76 @@ export interface DataExtent {
   readonly totalBytes: number;
   /** Samples that have a place in a chunk. */
   readonly placed: number;
+  /** The most bytes whose decode times fall into one whole second; absent when none was asked for or filled. */
+  readonly peakBytes?: number;
 }
 
-/** Walks chunks and sizes once. */
-export function extentOf(table: SampleTable): DataExtent {
+/** Whole seconds of one clip whose bytes are compared: eleven days. */
+const mostSeconds = 1_000_000;
+
+/** For each whole second of decode time, the number of the first sample after it. */
+export function secondMarks(view: DataView, stts: Table, samples: number, timescale: number): readonly number[] {
+  const marks: number[] = [];
+  let boundary = timescale;
+  let first = 0;
+  let ticks = 0;
+  const end = stts.at + 8 * stts.count;
+  for (let at = stts.at; at < end && first < samples; at += 8) {
+    const run = view.getUint32(at);
+    const delta = view.getUint32(at + 4);
+    const after = ticks + run * delta;
+    while (after >= boundary && marks.length < mostSeconds) {
+      const mark = delta === 0 ? first + run : first + Math.ceil((boundary - ticks) / delta);
+      if (mark > samples) return marks;
+      marks.push(mark);
+      // An interval longer than a second leaves whole seconds without samples: they are passed over together.
+      const reached = ticks + (mark - first) * delta;
+      boundary = Math.max(boundary, Math.floor(reached / timescale) * timescale) + timescale;
+    }
+    first += run;
+    ticks = after;
+  }
+  return marks;
+}
+
+/** Walks chunks and sizes once; `marks` are the samples at which a new second begins. */
+export function extentOf(table: SampleTable, marks: readonly number[] = []): DataExtent {
   const { view } = table.bytes;
   const { sizes } = table;
   let firstByte = Infinity;
   let endByte = 0;
   let totalBytes = 0;
+  let peakBytes = 0;
+  let secondBytes = 0;
+  let filled = 0;
+  let mark = marks[0] ?? Infinity;
   const placed = eachChunk(table, (offset, first, samples) => {
-    const bytes = sumSizes(view, sizes, first, samples);
+    const end = first + samples;
+    let bytes = 0;
+    let sample = first;
+    while (sample < end) {
+      const stop = mark < end ? mark : end;
+      const part = sumSizes(view, sizes, sample, stop - sample);
+      bytes += part;
+      secondBytes += part;
+      sample = stop;
+      if (sample < mark) continue;
+      if (secondBytes > peakBytes) peakBytes = secondBytes;
+      secondBytes = 0;
+      filled += 1;
+      mark = marks[filled] ?? Infinity;
+    }
     totalBytes += bytes;
     if (offset < firstByte) firstByte = offset;
     if (offset + bytes > endByte) endByte = offset + bytes;
   });
-  return { firstByte: placed === 0 ? 0 : firstByte, endByte, totalBytes, placed };
+  return {
+    firstByte: placed === 0 ? 0 : firstByte,
+    endByte,
+    totalBytes,
+    placed,
+    ...(filled === 0 ? {} : { peakBytes }),
+  };
 }
 
 /** The first sample, in decode order, that does not lie wholly before `fileBytes`; undefined when all do. */
@@ -145,43 +199,6 @@ export function decodeTick(view: DataView, stts: Table, sample: number): number 
     left -= run;
   }
   return ticks;
-}
-
-/** The most bytes of samples whose decode times fall into one second of the clip, last unfinished second left out. */
-export function peakSecondBytes(table: SampleTable, timescale: number): number | undefined {
-  const { view } = table.bytes;
-  const { sizes, stts } = table;
-  let peak = 0;
-  let bytes = 0;
-  let second = timescale;
-  let seconds = 0;
-  let sample = 0;
-  let ticks = 0;
-  const end = stts.at + 8 * stts.count;
-  const words = sizes.uniform === 0 && sizes.bits === 32;
-  for (let at = stts.at; at < end && sample < sizes.count; at += 8) {
-    let run = view.getUint32(at);
-    const delta = view.getUint32(at + 4);
-    if (run > sizes.count - sample) run = sizes.count - sample;
-    // A uniform size needs no table, so its count is unbounded; its peak follows from one second.
-    if (sizes.uniform > 0 && run > timescale) run = timescale;
-    while (run > 0) {
-      let fit = run;
-      if (run > 1 && delta > 0) fit = ticks < second ? Math.min(run, Math.ceil((second - ticks) / delta)) : 1;
-      if (fit === 1 && words) bytes += view.getUint32(sizes.at + 4 * sample);
-      else bytes += sumSizes(view, sizes, sample, fit);
-      sample += fit;
-      ticks += fit * delta;
-      run -= fit;
-      if (ticks < second) continue;
-      if (bytes > peak) peak = bytes;
-      bytes = 0;
-      seconds += 1;
-      // An interval longer than a second leaves whole seconds without samples.
-      second = Math.max(second + timescale, Math.floor(ticks / timescale) * timescale + timescale);
-    }
-  }
-  return seconds === 0 ? undefined : peak;
 }
 
 /** What the table of sync samples says. */

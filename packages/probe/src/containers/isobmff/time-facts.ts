@@ -83,7 +83,7 @@ export function addTimeFacts(
       : read(
           {
             averageBitsPerSecond: Math.floor((totalBytes * 8 * timescale) / mediaTicks),
-            ...(samples.peakBytes === undefined ? {} : { peakBitsPerSecond: samples.peakBytes * 8 }),
+            ...(extent.peakBytes === undefined ? {} : { peakBitsPerSecond: extent.peakBytes * 8 }),
           },
           here,
         );

@@ -8,7 +8,7 @@ import {
   decodeTick,
   extentOf,
   firstMissing,
-  peakSecondBytes,
+  secondMarks,
   sizeOf,
   type SyncSamples,
   syncSamples,
@@ -24,7 +24,6 @@ export interface TrackSamples {
   readonly extent: DataExtent;
   /** `all` when every sample can be decoded alone; absent when the table breaks its grammar. */
   readonly sync?: SyncSamples | "all";
-  readonly peakBytes?: number;
   /** Ticks of decode time before the first sample that does not lie inside the file; absent when all do. */
   readonly usableTicks?: number;
   /** Where the first sample in decode order lies. */
@@ -61,7 +60,9 @@ function fromTables(track: Track, fileBytes: number): TrackSamples {
   const faults: Fault[] = [];
   const clockFault = timescaleFault(track);
   if (clockFault !== undefined) faults.push(clockFault);
-  const extent = extentOf(table);
+  // The peak is asked of the picture alone; sizes without a table have no peak and no bound on their count.
+  const wantsPeak = track.timescale > 0 && track.handler === "vide" && sizes.uniform === 0;
+  const extent = extentOf(table, wantsPeak ? secondMarks(view, stts, sizes.count, track.timescale) : []);
   const times = track.timescale === 0 ? undefined : pictureTimes(view, stts, ctts, track.timescale);
   const conflict = sizes.count > 0 ? tableConflict(table, times?.timed ?? sizes.count, extent.placed, stbl) : undefined;
   if (conflict !== undefined) faults.push(conflict);
@@ -76,9 +77,6 @@ function fromTables(track: Track, fileBytes: number): TrackSamples {
   if (sync === undefined && stss !== undefined && stss.count > 0) {
     faults.push({ at: base + stss.at, place: `${stbl}/stss`, why: "sync samples do not rise inside the track" });
   }
-  // The peak is asked of the picture alone, and costs a second walk over all sizes.
-  const wantsPeak = track.timescale > 0 && track.handler === "vide";
-  const peakBytes = wantsPeak ? peakSecondBytes(table, track.timescale) : undefined;
   const missing = extent.endByte > fileBytes ? firstMissing(table, fileBytes) : undefined;
   const usableTicks = missing === undefined ? undefined : decodeTick(view, stts, missing);
   return {
@@ -86,7 +84,6 @@ function fromTables(track: Track, fileBytes: number): TrackSamples {
     ...(times === undefined || !Number.isSafeInteger(times.mediaTicks) ? {} : { times }),
     extent,
     ...(sync === undefined ? {} : { sync }),
-    ...(peakBytes === undefined ? {} : { peakBytes }),
     ...(usableTicks === undefined ? {} : { usableTicks }),
     ...(extent.placed === 0 ? {} : { firstSample: { offset: chunkOffset(table, 0), size: sizeOf(view, sizes, 0) } }),
     faults,
@@ -102,13 +99,12 @@ function fromFragments(movie: Movie, track: Track, fragments: readonly Bytes[], 
   const defaults = movie.fragmentDefaults?.get(track.id);
   const lead = track.samples !== undefined && track.samples.sizes.count > 0 ? track.samples : undefined;
   const read = readFragmentedTrack(fragments, track.id, defaults, track.timescale, fileBytes, lead);
-  const { count, times, extent, sync, peakBytes, missingTick, firstSample, fault } = read;
+  const { count, times, extent, sync, missingTick, firstSample, fault } = read;
   return {
     count,
     ...(times === undefined || !Number.isSafeInteger(times.mediaTicks) ? {} : { times }),
     extent,
     ...(sync === undefined ? {} : { sync }),
-    ...(peakBytes === undefined ? {} : { peakBytes }),
     ...(missingTick === undefined ? {} : { usableTicks: missingTick }),
     ...(firstSample === undefined ? {} : { firstSample }),
     faults: fault === undefined ? [] : [fault],
