@@ -1,6 +1,7 @@
 import { type Bytes, code, eachBox, type Fault, wide } from "./boxes.ts";
 import type { FragmentDefaults } from "./movie.ts";
-import { intervalSorter, mostPictures, type PictureTimes } from "./presentation.ts";
+import { intervalSorter } from "./interval-sorter.ts";
+import { mostPictures, type PictureTimes } from "./presentation.ts";
 import type { DataExtent, SampleTable, SyncSamples } from "./sample-table.ts";
 import { eachTableSample, type SampleVisit } from "./table-samples.ts";
 

@@ -115,6 +115,14 @@ test("bytes read stay within 1.1 times what is needed and 64 KiB, in few calls",
   expect(small.cost.calls).toBe(2);
 });
 
+test("many stretches of picture data cost a small read each", async () => {
+  const stretch: TrackPlan = { durations: [[10, 1000]], sizes: Array.from({ length: 10 }, () => 20_000) };
+  const file = fileOf(makeMovie({ tracks: Array.from({ length: 20 }, () => stretch), split: true }));
+  const reading = await readIsoMedia(file, signal);
+  expect(reading?.facts.structure).toMatchObject({ value: "whole" });
+  expect(file.cost.bytes).toBeLessThanOrEqual(1.1 * (reading?.neededBytes ?? 0) + 65_536);
+});
+
 test("a trailing duration that closers write for the last frame does not set the rate", async () => {
   const facts = await factsOf({
     tracks: [

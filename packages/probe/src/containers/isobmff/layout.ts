@@ -114,6 +114,7 @@ export async function readLayout(file: CountedFile, windows: Windows): Promise<L
   let at = 0;
   let boxes = 0;
   let reach = tailBytes;
+  let tailRead = false;
   const fail = (why: string, place: string): Fault => {
     const fault = { at, place, why };
     faults.push(fault);
@@ -154,7 +155,10 @@ export async function readLayout(file: CountedFile, windows: Windows): Promise<L
       openMedia = cut || size === headerBytes || view.getUint32(0) === 0;
       const last = fragments[fragments.length - 1];
       // The next fragment's header is about as large as the last one's.
-      reach = last === undefined ? tailBytes : last.array.length + nextHeader;
+      if (last !== undefined) reach = last.array.length + nextHeader;
+      // The generous read is made once: with many stretches of picture data it would cost more than the index.
+      else if (!tailRead) reach = tailBytes;
+      tailRead = true;
     } else if (size < clusterBytes) reach = clusterBytes;
     if (cut) break;
     if (name === "moov" && found.movie === undefined && found.movieFault === undefined) {
