@@ -18,7 +18,7 @@ export interface Outcome {
  * stated timeline rate what hangs on it is never worse than workable.
  */
 export function ask<S extends Scope>(rule: Rule<S>, facts: Facts, about: Abouts[S]): Outcome {
-  const silent: Outcome = { rule: rule.id, passed: false, findings: [], unknowns: [] };
+  const silent = silentOf(rule.id);
   if (rule.applies !== undefined && !rule.applies(about)) return silent;
   const given: Partial<Record<FactName, unknown>> = {};
   const missing: FactName[] = [];
@@ -29,12 +29,10 @@ export function ask<S extends Scope>(rule: Rule<S>, facts: Facts, about: Abouts[
   }
   const decides = typeof rule.decides === "function" ? rule.decides(about.brief) : rule.decides;
   if (missing.length > 0) return { ...silent, unknowns: [missingFacts(rule, facts, missing, decides)] };
-  const wants: Partial<Record<FactName, unknown>> = {};
-  for (const want of rule.wants ?? []) wants[want] = facts[want];
-  // Every need was seen to be read above, and wants are the very readings: the shapes are those `check` names.
-  const answer = rule.check(given as never, { ...about, wants } as never);
+  // Every need was seen to be read above; the types hand `check` no more of the facts than it named in `wants`.
+  const answer = rule.check(given as never, handed(about, facts) as never);
   if (answer === undefined) return silent;
-  if (answer === "passed") return { ...silent, passed: true };
+  if (answer === "passed") return passedOf(rule.id);
   if (isUnsure(answer)) {
     const { unsure: says, missing, supply } = answer;
     return { ...silent, unknowns: [{ rule: rule.id, missing, says, supply, decides }] };
@@ -43,6 +41,31 @@ export function ask<S extends Scope>(rule: Rule<S>, facts: Facts, about: Abouts[
   if (found.length === 0) return silent;
   const use = "use" in about ? about.use.use : undefined;
   return { ...silent, findings: found.map((finding) => complete(rule, finding, about.brief, use)) };
+}
+
+// Most answers of most rules are one of these two: one object for each rule, not one for each clip.
+const silents = new Map<string, Outcome>();
+const passes = new Map<string, Outcome>();
+
+function silentOf(rule: string): Outcome {
+  let outcome = silents.get(rule);
+  if (outcome === undefined) silents.set(rule, (outcome = { rule, passed: false, findings: [], unknowns: [] }));
+  return outcome;
+}
+
+function passedOf(rule: string): Outcome {
+  let outcome = passes.get(rule);
+  if (outcome === undefined) passes.set(rule, (outcome = { rule, passed: true, findings: [], unknowns: [] }));
+  return outcome;
+}
+
+const handovers = new WeakMap<object, object>();
+
+/** What a rule is handed: the same object for every rule that is asked about one thing. */
+function handed(about: object, facts: Facts): object {
+  let handover = handovers.get(about);
+  if (handover === undefined) handovers.set(about, (handover = { ...about, wants: facts }));
+  return handover;
 }
 
 const isUnsure = (answer: object): answer is Unsure => "unsure" in answer;
@@ -63,7 +86,7 @@ function missingFacts(rule: Rule, facts: Facts, missing: readonly FactName[], de
   const first = missing[0] as FactName;
   const reading = facts[first];
   const why =
-    reading === undefined ? "not looked for" : reading.state === "read" ? "" : `${reading.state}: ${reading.why}`;
+    reading === undefined ? "not recorded" : reading.state === "read" ? "" : `${reading.state}: ${reading.why}`;
   const more = missing.length > 1 ? ` (and ${missing.length - 1} more)` : "";
   return {
     rule: rule.id,

@@ -89,6 +89,8 @@ export function judgeCard(
   };
 }
 
+const keyOf = (rate: Rate): string => `${rate.numerator}/${rate.denominator}`;
+
 const gradeOrder = ["reshoot", "workable", "note"] as const;
 
 /** How many clips fit each timeline rate in real time. A timelapse made in the camera counts at the rate it plays. */
@@ -98,7 +100,7 @@ export function rateFits(rates: readonly (ClipRates | undefined)[]): readonly Ra
   for (const of of rates) {
     if (of === undefined) continue;
     const rate = of.timelapse ? of.plays : of.capture;
-    const key = `${rate.numerator}/${rate.denominator}`;
+    const key = keyOf(rate);
     const known = alike.get(key);
     if (known === undefined) alike.set(key, { rate, clips: 1 });
     else known.clips += 1;
@@ -116,13 +118,14 @@ export function rateFits(rates: readonly (ClipRates | undefined)[]): readonly Ra
 }
 
 /**
- * The timeline rate most clips fit in real time without a retime. On a tie the one most clips were recorded at, then the
+ * The timeline rate most clips fit in real time without a retime. On a tie the one most files play at, then the
  * one most clips fit after a retime, then the lower. Undefined when no clip has a rate.
  */
 export function likelyTimeline(fits: readonly RateFit[], rates: readonly (ClipRates | undefined)[]): Rate | undefined {
   if (rates.every((of) => of === undefined)) return undefined;
-  const recorded = (rate: Rate): number =>
-    rates.filter((of) => of !== undefined && compare(of.capture, rate) === 0).length;
+  const played = new Map<string, number>();
+  for (const of of rates) if (of !== undefined) played.set(keyOf(of.plays), (played.get(keyOf(of.plays)) ?? 0) + 1);
+  const recorded = (rate: Rate): number => played.get(keyOf(rate)) ?? 0;
   const ranked = [...fits].sort(
     (a, b) =>
       b.even - a.even ||

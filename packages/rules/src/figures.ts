@@ -187,7 +187,8 @@ export function median(values: readonly number[]): number {
 /** Order of texts by their code units: the same on every machine. */
 export const byText = (a: string, b: string): number => (a < b ? -1 : a > b ? 1 : 0);
 
-function pushTo<K, V>(map: Map<K, V[]>, key: K, value: V): void {
+/** Adds a value to the list of its key. */
+export function pushTo<K, V>(map: Map<K, V[]>, key: K, value: V): void {
   const list = map.get(key);
   if (list === undefined) map.set(key, [value]);
   else list.push(value);

@@ -4,7 +4,6 @@ import {
   type ClipJudgement,
   compare,
   type Facts,
-  type FactName,
   type Finding,
   multiply,
   one,
@@ -79,11 +78,17 @@ export function judgeClip(clip: Clip, brief: Brief, context: JudgeContext): Clip
   if (kept.findings.length === 0 && kept.unknowns.length === 0 && passed.length === 0) {
     kept.unknowns.push(nothingAsked);
   }
+  const verdict = verdictOf(kept.findings, kept.unknowns);
+  const ofClip = verdictOf(
+    kept.findings.filter((finding) => finding.use === undefined),
+    kept.unknowns.filter((unknown) => clipRuleIds.has(unknown.rule)),
+  );
   return {
     name: clip.name,
-    verdict: verdictOf(kept.findings, kept.unknowns),
-    plan: planOf(best, brief),
-    uses: judged.map((use) => use.use),
+    verdict,
+    plan: planOf(best, verdict, brief),
+    // A use is no better than the clip as it lies on the card.
+    uses: judged.map(({ use }) => ({ ...use, verdict: worse(use.verdict, ofClip) })),
     findings: kept.findings,
     unknowns: kept.unknowns,
     passed,
@@ -119,7 +124,8 @@ interface JudgedUse {
 }
 
 function judgeUse(facts: Facts, about: AboutClip, possible: PossibleUse, uses: readonly PossibleUse[]): JudgedUse {
-  const outcomes = useRules.map((rule) => ask(rule, facts, { ...about, use: possible, uses }));
+  const aboutUse = { ...about, use: possible, uses };
+  const outcomes = useRules.map((rule) => ask(rule, facts, aboutUse));
   const findings = outcomes.flatMap((outcome) => outcome.findings);
   const unknowns = outcomes.flatMap((outcome) => outcome.unknowns);
   const shutter = valueOf(facts.shutterSeconds);
@@ -166,12 +172,12 @@ const shutterGrade = (of: JudgedUse): number =>
     ),
   );
 
-function planOf(best: JudgedUse | undefined, brief: Brief): Plan {
+function planOf(best: JudgedUse | undefined, verdict: Verdict, brief: Brief): Plan {
   if (best === undefined) return { use: "none", speed: one, cadence: "not judged: the frame rate is not known" };
-  const cadence = best.use.cadence;
-  if (best.use.verdict !== "reshoot") return { use: best.use.use, speed: best.use.speed, cadence };
+  const { use, speed, cadence } = best.use;
+  if (verdict !== "reshoot") return { use, speed, cadence };
   const rate = brief.assumed["timelineRate"] === undefined ? "" : " on the timeline assumed";
-  return { use: "none", speed: best.use.speed, cadence: `no use is left${rate}; best so far: ${cadence}` };
+  return { use: "none", speed, cadence: `no use is left${rate}; at this speed ${cadence}` };
 }
 
 /** With no use to judge, the questions about uses that decide are still asked, so that they end as unknown. */
@@ -197,12 +203,14 @@ export function verdictOf(findings: readonly Finding[], unknowns: readonly Unkno
   return verdict;
 }
 
+const rules = new Map([...clipRules, ...useRules].map((rule) => [rule.id, rule]));
+const clipRuleIds = new Set(clipRules.map((rule) => rule.id));
+
 /** Sets aside what only follows from something else, so that one fault is one verdict. */
 function withoutConsequences(
   findings: readonly Finding[],
   unknowns: readonly Unknown[],
 ): { findings: Finding[]; unknowns: Unknown[]; suppressed: Suppressed[] } {
-  const rules = new Map([...clipRules, ...useRules].map((rule) => [rule.id, rule]));
   const suppressed: Suppressed[] = [];
   const kept: Finding[] = [];
   const serious = new Set(findings.filter((finding) => finding.grade !== "note").map((finding) => finding.rule));
@@ -216,6 +224,7 @@ function withoutConsequences(
   const unread = unknowns.find((unknown) => rules.get(unknown.rule)?.root === true);
   const root = lost?.rule ?? unread?.rule;
   const deciding = unknowns.filter((unknown) => unknown.decides);
+  const explaining = kept.filter((finding) => rules.get(finding.rule)?.explains !== undefined);
   const still: Unknown[] = [];
   for (const unknown of unknowns) {
     const by =
@@ -224,12 +233,22 @@ function withoutConsequences(
         : (rules
             .get(unknown.rule)
             ?.causedBy?.find((cause) => serious.has(cause) || unknowns.some((other) => other.rule === cause)) ??
-          (unknown.decides ? undefined : deciding.find((other) => covers(other.missing, unknown.missing))?.rule));
+          (unknown.decides || rules.get(unknown.rule)?.ownUnknown === true
+            ? undefined
+            : (causeOf(unknown, deciding) ??
+              explaining.find((finding) => covers(rules.get(finding.rule)?.explains ?? [], unknown.missing))?.rule)));
     if (by === undefined) still.push(unknown);
     else suppressed.push({ rule: unknown.rule, says: unknown.says, by });
   }
   return { findings: kept, unknowns: still, suppressed };
 }
 
+/** A side question whose facts are all missing from deciding ones adds nothing: the first of those is its cause. */
+function causeOf(unknown: Unknown, deciding: readonly Unknown[]): string | undefined {
+  const known = deciding.flatMap((other) => other.missing);
+  if (!covers(known, unknown.missing)) return undefined;
+  return deciding.find((other) => other.missing.includes(unknown.missing[0] ?? ""))?.rule;
+}
+
 const covers = (all: readonly string[], some: readonly string[]): boolean =>
-  some.length > 0 && some.every((name: string) => all.includes(name as FactName));
+  some.length > 0 && some.every((name) => all.includes(name));

@@ -183,6 +183,10 @@ export interface Rule<S extends Scope = Scope, Need extends FactName = FactName,
   readonly causedBy?: readonly string[];
   /** A finding of this rule means that little else of the clip could be read: it explains the unknowns of others. */
   readonly root?: boolean;
+  /** Facts whose absence a finding of this rule explains: side questions that miss nothing else follow from it. */
+  readonly explains?: readonly FactName[];
+  /** Its unknown is told even where another unknown misses the same facts. */
+  readonly ownUnknown?: boolean;
   readonly examples: readonly Example[];
   /** Whether the question arises at all; asked before the needs. */
   applies?(about: Abouts[S]): boolean;

@@ -65,7 +65,7 @@ function row(brief: Brief, capture: Rate, lightEv: number | undefined, fNumber: 
   const ideal = shutterTime(capture, angle);
   const asked = lamps ? lampShutter(brief, capture, ideal) : nearestMarkedShutter(ideal, capture);
   const chosen =
-    lightEv === undefined || fNumber === undefined ? undefined : expose(brief, capture, asked, lightEv, fNumber);
+    lightEv === undefined || fNumber === undefined ? undefined : expose(brief, capture, asked, lightEv, fNumber, lamps);
   const shutterSeconds = chosen?.shutterSeconds ?? asked;
   const angleDegrees = toNumber(shutterAngle(capture, shutterSeconds));
   const mainsSafeHertz = [50, 60].filter((mains) => flickerRipple(shutterSeconds, mains) <= safeRipple);
@@ -77,6 +77,10 @@ function row(brief: Brief, capture: Rate, lightEv: number | undefined, fNumber: 
         ? `at ${rateLabel(capture)} fps no shutter is safe under ${brief.mainsHertz} Hz lamps`
         : `${shutterLabel(shutterSeconds)} pulses under ${brief.mainsHertz} Hz lamps; ${shutterLabel(safe)} is safe`,
     );
+  }
+  const off = Math.abs(Math.log2(angleDegrees / brief.shutterAngleDegrees));
+  if (cannot.length === 0 && off > brief.shutterToleranceStops + 1e-9) {
+    cannot.push(`no ${short(brief.shutterAngleDegrees)}° that suits the lamps (${angleText(angleDegrees)})`);
   }
   const uses = usesOf(brief, capture, shutterSeconds);
   const light =
@@ -122,14 +126,20 @@ interface Chosen {
 }
 
 /** Shutter, ISO and filter for a light: the filter that needs the least shortening of the shutter or raising of ISO. */
-function expose(brief: Brief, capture: Rate, wanted: Seconds, lightEv: number, fNumber: number): Chosen {
+function expose(
+  brief: Brief,
+  capture: Rate,
+  wanted: Seconds,
+  lightEv: number,
+  fNumber: number,
+  lamps: boolean,
+): Chosen {
   const idealNdStops = ndStopsNeeded(lightEv, { shutterSeconds: wanted, iso: brief.baseIso, fNumber });
   const factors = [1, ...(brief.ndFactors ?? madeFilters)];
   let best: { factor: number; over: number; cost: number } | undefined;
   for (const factor of factors) {
     const over = idealNdStops - ndStopsOfFactor(factor);
-    // Too little light is made up by ISO, which costs half as much as a shutter that is too short.
-    const cost = over > 0 ? over : -over / 2;
+    const cost = over > 0 ? costOfShortening(brief, over, lamps) : costOfIso(brief, -over);
     if (best === undefined || cost < best.cost - 1e-9) best = { factor, over, cost };
   }
   const { factor, over } = best ?? { factor: 1, over: idealNdStops };
@@ -137,8 +147,10 @@ function expose(brief: Brief, capture: Rate, wanted: Seconds, lightEv: number, f
   let shutterSeconds = wanted;
   let iso = brief.baseIso;
   if (over > cameraStepStops) {
-    shutterSeconds = nearestTime(toNumber(wanted) * 2 ** -over);
-    if (over > brief.shutterToleranceStops) {
+    const shorter = nearestTime(toNumber(wanted) * 2 ** -over);
+    shutterSeconds = lamps ? lampShutter(brief, capture, shorter) : shorter;
+    const bright = over - Math.log2(toNumber(wanted) / toNumber(shutterSeconds));
+    if (over > brief.shutterToleranceStops || bright > cameraStepStops) {
       const angle = angleText(shutterAngle(capture, shutterSeconds));
       const filter = ndLabel(ndFactorOfStops(idealNdStops));
       cannot.push(`too bright for ${short(brief.shutterAngleDegrees)}° (${angle}); needs ${filter}`);
@@ -150,6 +162,22 @@ function expose(brief: Brief, capture: Rate, wanted: Seconds, lightEv: number, f
     }
   }
   return { shutterSeconds, iso, ndFactor: factor, idealNdStops, cannot };
+}
+
+/** Ranks what cannot be had after everything that can. */
+const outOfReach = 100;
+
+/** Inside the tolerance a shorter shutter costs little, but under lamps it must not leave its whole pulses. */
+function costOfShortening(brief: Brief, stops: number, lamps: boolean): number {
+  if (stops <= cameraStepStops) return stops * 0.4;
+  if (lamps || stops > brief.shutterToleranceStops) return outOfReach + stops;
+  return stops * 0.4;
+}
+
+/** ISO makes up for too little light at half the cost of a short shutter, up to the ceiling. */
+function costOfIso(brief: Brief, stops: number): number {
+  const iso = stops > cameraStepStops ? thirdStopIso(brief.baseIso * 2 ** stops) : brief.baseIso;
+  return stops / 2 + (brief.isoCeiling !== undefined && iso > brief.isoCeiling ? outOfReach : 0);
 }
 
 /** The marked time nearest to a number of seconds, past the dial's end the exact one. */

@@ -6,34 +6,34 @@ export interface Turn {
   readonly atSeconds: number;
 }
 
-/** Fastest mean turning over windows of at least `windowSeconds`; undefined when the records are too few. */
+/**
+ * Fastest mean turning over windows of `windowSeconds`, or of one record where records are further apart. A heading holds
+ * until the next record, so a window takes in the changes from its start up to, but not at, its end. Undefined when the
+ * records are shorter than a window.
+ */
 export function fastestTurn(heading: Series<number>, windowSeconds: number): Turn | undefined {
   const times: number[] = [];
   const headings: number[] = [];
   let unwrapped = 0;
   let last: number | undefined;
   for (const run of runsOf(heading)) {
-    if (last !== undefined) {
-      const turn = (((run.value - last) % 360) + 540) % 360;
-      unwrapped += turn - 180;
-    }
+    if (last !== undefined) unwrapped += ((((run.value - last) % 360) + 540) % 360) - 180;
     last = run.value;
     times.push(run.startMicroseconds / 1e6);
     headings.push(unwrapped);
   }
-  // The last heading holds to the end of the records.
-  times.push(heading.endMicroseconds / 1e6);
-  headings.push(unwrapped);
-  let best: Turn | undefined;
-  let from = 0;
-  for (let to = 1; to < times.length; to += 1) {
-    while (from + 1 < to && (times[to] as number) - (times[from + 1] as number) >= windowSeconds) from += 1;
-    const span = (times[to] as number) - (times[from] as number);
-    if (span < windowSeconds) continue;
-    const degreesPerSecond = Math.abs((headings[to] as number) - (headings[from] as number)) / span;
-    if (best === undefined || degreesPerSecond > best.degreesPerSecond) {
-      best = { degreesPerSecond, atSeconds: times[from] as number };
-    }
+  const [begin = 0] = times;
+  const length = heading.endMicroseconds / 1e6 - begin;
+  const span = Math.max(windowSeconds, length / Math.max(1, heading.records));
+  if (length < span) return undefined;
+  let best: Turn = { degreesPerSecond: 0, atSeconds: begin };
+  let to = 0;
+  for (let from = 1; from < times.length; from += 1) {
+    const start = times[from] as number;
+    // A microsecond of slack: times are whole microseconds.
+    while (to + 1 < times.length && (times[to + 1] as number) < start + span - 1e-6) to += 1;
+    const turned = Math.abs((headings[Math.max(to, from)] as number) - (headings[from - 1] as number));
+    if (turned / span > best.degreesPerSecond) best = { degreesPerSecond: turned / span, atSeconds: start };
   }
   return best;
 }

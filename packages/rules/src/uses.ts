@@ -53,7 +53,7 @@ export function possibleUses(
 ): readonly PossibleUse[] {
   const { plays, capture } = rates;
   const use = (kind: PossibleUse["use"], sceneSpeed: Speed, step: Speed, speedStated: boolean): PossibleUse => {
-    const pattern = cadence(step, timeline);
+    const pattern = knownCadence(step, timeline);
     const fileSpeed = divide(multiply(retimedStep(pattern), timeline), plays);
     return {
       use: kind,
@@ -80,6 +80,22 @@ export function possibleUses(
   const canSlow = partsPerMillion(perTimelineFrame, one) > nearMissPartsPerMillion;
   const both = asked.stated ? canSlow : compare(perTimelineFrame, slowMotionFrom) >= 0;
   return both ? [real(), slow()] : [real()];
+}
+
+// The clips of a card share a handful of rates and speeds. Past the bound the memory is emptied, never the answer.
+const mostKnown = 1000;
+const known = new Map<string, Cadence>();
+
+/** The cadence of a step, worked out once for all clips alike. */
+export function knownCadence(step: Speed, timeline: Rate): Cadence {
+  const key = `${step.numerator}/${step.denominator} ${timeline.numerator}/${timeline.denominator}`;
+  let pattern = known.get(key);
+  if (pattern === undefined) {
+    if (known.size >= mostKnown) known.clear();
+    pattern = cadence(step, timeline);
+    known.set(key, pattern);
+  }
+  return pattern;
 }
 
 /** The step a near miss is near to, so that the plan says the exact speed to set; any other step as it is. */

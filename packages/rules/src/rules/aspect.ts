@@ -20,6 +20,8 @@ width; a 4:3 or upright one needs a decision for each shot.`,
   remedyOnLocation: "Set the delivery's aspect.",
   remedyInEdit: "Choose the crop for each shot, or use bars.",
   sources: ["computed"],
+  // A picture turned by its flag has another shape for that reason alone.
+  causedBy: ["rotation"],
   applies: ({ brief }) => brief.raster !== undefined,
 
   check({ width, height }, { wants, brief }) {

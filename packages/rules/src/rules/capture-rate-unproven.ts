@@ -122,6 +122,8 @@ function clockAgainstFile(
   const { clockSpanSeconds, clockStepSeconds, endSeconds, lagSeconds, spacingSeconds } = telemetry;
   const fileSpan = endSeconds - lagSeconds - spacingSeconds;
   if (clockSpanSeconds === undefined || clockStepSeconds === undefined || !(fileSpan > 0)) return undefined;
+  // A clock that stands still or runs back says nothing of the film.
+  if (!(clockSpanSeconds > 0)) return undefined;
   const factor = clockSpanSeconds / fileSpan;
   const open = Math.max(clockShare, (1.5 * clockStepSeconds) / fileSpan);
   return { factor, strays: Math.abs(factor - 1) > open, fine: open <= fineShare };

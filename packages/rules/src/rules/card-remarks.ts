@@ -49,7 +49,11 @@ export default defineRule({
       },
       expect: "workable",
     },
-    { title: "a tree too large to list", card: { remarks: [{ kind: "too-many-entries", says: "only the first entries were listed", paths: [] }] }, expect: "note" },
+    {
+      title: "a tree too large to list",
+      card: { remarks: [{ kind: "too-many-entries", says: "only the first entries were listed", paths: [] }] },
+      expect: "note",
+    },
     { title: "nothing odd", card: { remarks: [] }, expect: "silent" },
   ],
 });

@@ -27,7 +27,7 @@ show other frames and shift the sound. A list that hides a single frame is norma
   remedyInEdit: "Check the sync in a program that ignores edit lists, or rewrap the file.",
   sources: ["ISO/IEC 14496-12, edit list box (from memory)"],
 
-  check({ frameRate }, { wants }) {
+  check({ frameRate }, { wants, clip }) {
     if (wants.editList?.state !== "read" || wants.editList.value.length === 0) return undefined;
     const entries = wants.editList.value;
     const frame = 1 / toNumber(frameRate);
@@ -46,7 +46,9 @@ show other frames and shift the sound. A list that hides a single frame is norma
     const delay = entries
       .filter((entry) => entry.mediaSeconds === undefined)
       .reduce((sum, entry) => sum + toNumber(entry.durationSeconds), 0);
-    const media = wants.mediaSeconds?.state === "read" ? toNumber(wants.mediaSeconds.value) : undefined;
+    // Of a recording in parts the list is that of the first part, the length that of all.
+    const joined = clip.joints.length > 0;
+    const media = !joined && wants.mediaSeconds?.state === "read" ? toNumber(wants.mediaSeconds.value) : undefined;
     const visible = shown.reduce((sum, entry) => sum + toNumber(entry.durationSeconds), 0);
     const hidden = media === undefined || visible === 0 ? 0 : media - visible;
     if (delay <= frame * 1.001 && hidden <= frame * 1.001) return "passed";

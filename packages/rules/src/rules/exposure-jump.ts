@@ -1,4 +1,4 @@
-import { type FactValues, rate, typicalValue, valueOf } from "@goodgate/model";
+import { type FactValues, rate, rateLabel, typicalValue, valueOf } from "@goodgate/model";
 import { oneOver, startedAt, steps } from "../example-facts.ts";
 import { typicalExposure } from "../exposure.ts";
 import { amount, type CardFound, defineRule, limit, practice } from "../rule.ts";
@@ -26,7 +26,7 @@ alone are never more than a note.
   check(_facts, { clips }) {
     const found: CardFound[] = [];
     for (const scene of scenesOf(clips)) {
-      const known = inOrder(scene).flatMap(({ clip, facts }) => {
+      const known = inOrder(scene).flatMap(({ clip, facts, rates }) => {
         const [shutter, iso] = [valueOf(facts.shutterSeconds), valueOf(facts.iso)];
         if (shutter === undefined || iso === undefined) return [];
         const exposure = typicalExposure(shutter, iso, valueOf(facts.fNumber) ?? steps(1), valueOf(facts.ndStops));
@@ -34,11 +34,13 @@ alone are never more than a note.
         const open = Number(exposure.shutterSeconds.numerator) / Number(exposure.shutterSeconds.denominator);
         const nd = valueOf(facts.ndStops);
         const dark = nd === undefined ? 0 : typicalValue(nd, (a, b) => a - b);
-        return [{ name: clip.name, stops: Math.log2((open * exposure.iso) / exposure.fNumber ** 2) - dark }];
+        const capture = rates === undefined ? "" : rateLabel(rates.capture);
+        return [{ name: clip.name, capture, stops: Math.log2((open * exposure.iso) / exposure.fNumber ** 2) - dark }];
       });
       for (let place = 1; place < known.length; place += 1) {
         const [a, b] = [known[place - 1], known[place]];
-        if (a === undefined || b === undefined) continue;
+        // Another rate has another shutter and another filter.
+        if (a === undefined || b === undefined || a.capture !== b.capture) continue;
         const jump = Math.abs(a.stops - b.stops);
         if (jump < noteStops) continue;
         found.push({

@@ -1,6 +1,7 @@
 import { startedAt } from "../example-facts.ts";
 import { valueOf } from "@goodgate/model";
 import { amount, type CardFound, defineRule, limit } from "../rule.ts";
+import { pushTo } from "../figures.ts";
 import { scenesOf } from "../scenes.ts";
 import { cut, listText } from "../words.ts";
 
@@ -46,7 +47,7 @@ export default defineRule({
           scan === "progressive" ? undefined : scan,
         ];
         const format = words.filter((word) => word !== undefined).join(" ");
-        formats.set(format, [...(formats.get(format) ?? []), clip.name]);
+        pushTo(formats, format, clip.name);
       }
       if (formats.size > 0) asked = true;
       if (formats.size < 2) continue;

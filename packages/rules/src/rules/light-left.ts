@@ -35,7 +35,7 @@ line, give or take a stop, because nobody knows what the meter looked at.
       (_, place) => place === 0 || place === needs.length - 1 || needs.length < 4 || place === 3,
     );
     const list = shown
-      .map(({ label, iso }) => `${label} fps ${iso <= brief.baseIso ? `ISO ${brief.baseIso}, ND fits` : `ISO ${iso}`}`)
+      .map(({ label, iso }) => `${label} fps ${iso <= brief.baseIso ? `ISO ${brief.baseIso} with ND` : `ISO ${iso}`}`)
       .join(", ");
     const tail = over.length === 0 ? "" : `; over ISO ${ceiling ?? ""} from ${over[0] ?? ""} fps on`;
     return {

@@ -1,6 +1,7 @@
 import { typicalValue, valueOf } from "@goodgate/model";
 import { startedAt, words } from "../example-facts.ts";
 import { amount, type CardFound, defineRule, limit, practice } from "../rule.ts";
+import { pushTo } from "../figures.ts";
 import { scenesOf } from "../scenes.ts";
 import { cut, listText } from "../words.ts";
 
@@ -26,7 +27,7 @@ export default defineRule({
         const series = valueOf(facts.colourMode);
         if (series === undefined) continue;
         const mode = typicalValue(series, (a, b) => (a < b ? -1 : a > b ? 1 : 0));
-        modes.set(mode, [...(modes.get(mode) ?? []), clip.name]);
+        pushTo(modes, mode, clip.name);
       }
       if (modes.size > 0) asked = true;
       if (modes.size < 2) continue;

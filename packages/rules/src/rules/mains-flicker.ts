@@ -42,6 +42,7 @@ export default defineRule({
   needs: ["frameRate", "shutterSeconds"],
   wants: ["iso", "fNumber", "ndStops"],
   decides: (brief) => brief.artificialLight === "yes",
+  ownUnknown: true,
   hangsOn: ["mainsHertz", "artificialLight"],
   explanation: `
 Lamps on mains pulse at twice its frequency. A shutter that is open for whole pulses (1/100, 1/50 at 50 Hz; 1/120, 1/60

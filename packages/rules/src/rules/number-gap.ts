@@ -1,6 +1,5 @@
 import { amount, defineRule, limit } from "../rule.ts";
-import { remarksOf } from "../remarks.ts";
-import { cut } from "../words.ts";
+import { remarksOf, remarkText } from "../remarks.ts";
 
 export default defineRule({
   id: "number-gap",
@@ -18,8 +17,8 @@ camera's internal memory.`,
   check: (_facts, { card }) =>
     remarksOf(card, ["number-gap", "number-jump"], (remark) => ({
       grade: "note",
-      says: `${cut(remark.says, 92)}; look in the internal memory before packing.`,
-      measured: amount(remark.says, "", cut(remark.says, 80)),
+      says: `${remarkText(remark, 92)}; look in the internal memory before packing.`,
+      measured: amount(remark.says, "", remarkText(remark, 80)),
       limit: limit(0, "numbers", "no number missing", "computed"),
       remedy: "look in the internal memory",
       onLocation: "look in the internal memory before packing",

@@ -1,6 +1,5 @@
 import { amount, defineRule, limit } from "../rule.ts";
-import { remarksOf } from "../remarks.ts";
-import { cut } from "../words.ts";
+import { remarksOf, remarkText } from "../remarks.ts";
 
 export default defineRule({
   id: "orphan-proxy",
@@ -17,8 +16,8 @@ export default defineRule({
   check: (_facts, { card }) =>
     remarksOf(card, ["orphan-proxy"], (remark) => ({
       grade: "reshoot",
-      says: `${cut(remark.says, 80)}: the original is missing; find it before anything is wiped.`,
-      measured: amount(remark.paths.length, "files", cut(remark.says, 80)),
+      says: `${remarkText(remark, 80)}: the original is missing; find it before anything is wiped.`,
+      measured: amount(remark.paths.length, "files", remarkText(remark, 80)),
       limit: limit(0, "files", "an original for every proxy", "computed"),
       remedy: "find the original",
       onLocation: "find the original before anything is wiped; else fly the shot again",

@@ -1,6 +1,5 @@
 import { amount, defineRule, limit } from "../rule.ts";
-import { remarksOf } from "../remarks.ts";
-import { cut } from "../words.ts";
+import { remarksOf, remarkText } from "../remarks.ts";
 
 export default defineRule({
   id: "orphan-sidecar",
@@ -17,8 +16,8 @@ export default defineRule({
   check: (_facts, { card }) =>
     remarksOf(card, ["orphan-sidecar", "lone-sound"], (remark) => ({
       grade: "note",
-      says: `${cut(remark.says, 90)}; look for the clip before wiping the card.`,
-      measured: amount(remark.paths.length, "files", cut(remark.says, 80)),
+      says: `${remarkText(remark, 90)}; look for the clip before wiping the card.`,
+      measured: amount(remark.paths.length, "files", remarkText(remark, 80)),
       limit: limit(0, "files", "a clip for every sidecar", "computed"),
       remedy: "look for the clip",
       onLocation: "look for the clip before wiping the card",

@@ -23,6 +23,8 @@ export default defineRule({
   remedyOnLocation: "Set a mode with a larger raster; fast modes often have a smaller one.",
   remedyInEdit: "Scale with a good filter, or use it as an inset.",
   sources: ["computed", practice],
+  // A picture turned by its flag has another shape for that reason alone.
+  causedBy: ["rotation"],
   applies: ({ brief }) => brief.raster !== undefined,
 
   check({ width, height }, { wants, brief }) {

@@ -1,7 +1,9 @@
-import { rate, rateLabel, realTimeCadence } from "@goodgate/model";
+import { divide, rate, rateLabel } from "@goodgate/model";
 import { startedAt } from "../example-facts.ts";
 import { amount, type CardFound, defineRule, limit } from "../rule.ts";
+import { pushTo } from "../figures.ts";
 import { scenesOf } from "../scenes.ts";
+import { knownCadence } from "../uses.ts";
 import { listText } from "../words.ts";
 
 export default defineRule({
@@ -18,7 +20,7 @@ export default defineRule({
   remedyInEdit: "See timeline-fit of each clip.",
   sources: ["computed"],
 
-  check(_facts, { clips, brief }) {
+  check(_facts, { clips, brief, usable }) {
     const found: CardFound[] = [];
     let asked = false;
     for (const scene of scenesOf(clips)) {
@@ -26,10 +28,11 @@ export default defineRule({
       const rates = new Map<string, string[]>();
       const misfit: string[] = [];
       for (const { clip, rates: of } of scene) {
-        if (of === undefined) continue;
+        // A clip planned slow has its rate for that.
+        if (of === undefined || usable.get(clip.name) === "slow") continue;
         const label = rateLabel(of.capture);
-        rates.set(label, [...(rates.get(label) ?? []), clip.name]);
-        const { kind } = realTimeCadence(of.capture, brief.timelineRate);
+        pushTo(rates, label, clip.name);
+        const { kind } = knownCadence(divide(of.capture, brief.timelineRate), brief.timelineRate);
         if (kind === "uneven skip" || kind === "uneven hold") misfit.push(clip.name);
       }
       if (rates.size < 2 || misfit.length === 0) continue;

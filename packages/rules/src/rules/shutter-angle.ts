@@ -23,6 +23,10 @@ import { angleText, rateText, short, shutterText, stopsText } from "../words.ts"
 
 /** Past this distance from the wanted angle a short shutter needs work. Common practice, no source. */
 const workableStops = 1;
+/** Times as the dial marks them are off by less than this. Common practice, no source. */
+const dialStops = 0.1;
+/** How far a time that is safe under the stated mains may be off: House limit. */
+const safeSlackStops = 0.6;
 /** From here on a shutter is open all the time a frame lasts. */
 const openAllTheTime = 350;
 /** A shutter cannot be open longer than a frame lasts; the margin takes dial marks such as 1/24 at 25. */
@@ -46,6 +50,14 @@ the remedy is a neutral density filter. Times on the camera's dial and times tha
 `,
   limits: [
     { name: "wanted angle", default: 180, unit: "degrees", origin: "default", source: practice },
+    { name: "dial marks", default: dialStops, unit: "stops", origin: "house limit", source: practice },
+    {
+      name: "time safe under the stated mains",
+      default: safeSlackStops,
+      unit: "stops",
+      origin: "house limit",
+      source: practice,
+    },
     { name: "tolerance", default: 0.5, unit: "stops", origin: "default", source: practice },
     { name: "needs work from", default: workableStops, unit: "stops short", origin: "house limit", source: practice },
     {
@@ -106,7 +118,9 @@ the remedy is a neutral density filter. Times on the camera's dial and times tha
     const shown = shutterLabel(open);
     // A dial mark, or a time safe under the stated mains, is as near as the camera goes: 1/60 at 25 under 60 Hz.
     const safe = brief.mainsHertz !== undefined && flickerRipple(open, brief.mainsHertz) <= safeRipple;
-    const slack = safe && brief.artificialLight !== "no" ? Math.max(tolerance, workableStops / 2 + 0.1) : tolerance;
+    // Dials mark powers of two with round numbers: 1/125 is 1/128, 1/50 stands for 1/48.
+    const slack =
+      safe && brief.artificialLight !== "no" ? Math.max(tolerance, safeSlackStops) : Math.max(tolerance, dialStops);
     if (Math.abs(off) <= slack + 1e-9) return "passed";
     if (off < 0) {
       if (brief.motionLook === "crisp") return "passed";
@@ -152,6 +166,12 @@ the remedy is a neutral density filter. Times on the camera's dial and times tha
       title: "1/50 at 25",
       facts: { frameRate: rate(25), shutterSeconds: oneOver(50) },
       brief: { timelineRate: rate(25) },
+      expect: "passed",
+    },
+    {
+      title: "1/50 at 24 is as near as a dial goes, whatever the tolerance",
+      facts: { frameRate: rate(24), shutterSeconds: oneOver(50) },
+      brief: { timelineRate: rate(24), shutterToleranceStops: 0.01 },
       expect: "passed",
     },
     {

@@ -1,6 +1,5 @@
 import { amount, defineRule, limit } from "../rule.ts";
-import { remarksOf } from "../remarks.ts";
-import { cut } from "../words.ts";
+import { remarksOf, remarkText } from "../remarks.ts";
 
 export default defineRule({
   id: "span-part-missing",
@@ -26,8 +25,8 @@ not on this card.`,
   check: (_facts, { card }) =>
     remarksOf(card, ["span-part-missing"], (remark) => ({
       grade: "workable",
-      says: `${cut(remark.says, 80)}; search the card and the internal memory, or cut there.`,
-      measured: amount(remark.paths.length, "files", cut(remark.says, 80)),
+      says: `${remarkText(remark, 80)}; search the card and the internal memory, or cut there.`,
+      measured: amount(remark.paths.length, "files", remarkText(remark, 80)),
       limit: limit(0, "parts", "no part missing", "computed"),
       remedy: "search the card and the internal memory",
       onLocation: "search the card and the camera's internal memory",

@@ -10,6 +10,7 @@ export default defineRule({
   needs: [],
   wants: ["telemetry", "frameRate", "shutterSeconds", "iso"],
   decides: false,
+  explains: ["shutterSeconds", "iso", "fNumber"],
   explanation: `
 Shutter, ISO and light are known only where the camera wrote them: in a track of the file, in a subtitle sidecar, or in a
 metadata file. Without them these questions stay open and the clip stays unknown.

@@ -1,16 +1,17 @@
 import {
   cleanSlowSpeeds,
+  divide,
   isEven,
   nearRealTimeSpeed,
   percentLabel,
   type Rate,
   rate,
   rateLabel,
-  realTimeCadence,
   timelineRates,
   toNumber,
 } from "@goodgate/model";
 import { amount, briefOrigin, defineRule, type Found, limit, practice } from "../rule.ts";
+import { knownCadence } from "../uses.ts";
 import { listText, ordinal, shareText, short } from "../words.ts";
 
 /** An odd step of this share of the mean step or less is faint, above the second one strong. House limits, unproven. */
@@ -181,5 +182,5 @@ pans and flights along something. A rate 1000/1001 off is no judder but a retime
 /** Labels of the timeline rates on which a clip plays evenly in real time, the given one left out. */
 const otherTimelines = (capture: Rate, timeline: Rate): readonly string[] =>
   timelineRates
-    .filter((other) => isEven(realTimeCadence(capture, other)) && rateLabel(other) !== rateLabel(timeline))
+    .filter((other) => isEven(knownCadence(divide(capture, other), other)) && rateLabel(other) !== rateLabel(timeline))
     .map(rateLabel);
