@@ -294,18 +294,22 @@ test("the machine's zone and language change nothing", async () => {
     const { findCard } = await import(${source("./card/find-card.ts")});
     const { readClip } = await import(${source("./read-clip.ts")});
     const signal = new AbortController().signal;
-    const card = await findCard([${JSON.stringify(folder)}], signal);
-    const clip = await readClip(card.clips[0], { signal });
-    const { milliseconds, ...cost } = clip.cost;
-    console.log(JSON.stringify({ ...clip, cost }, (_, value) => (typeof value === "bigint" ? String(value) : value)));`;
+    for (const zone of ["UTC", "America/New_York", "Asia/Kathmandu"]) {
+      process.env.TZ = zone;
+      const card = await findCard([${JSON.stringify(folder)}], signal);
+      const clip = await readClip(card.clips[0], { signal });
+      const { milliseconds, ...cost } = clip.cost;
+      const text = JSON.stringify({ ...clip, cost }, (_, value) => (typeof value === "bigint" ? String(value) : value));
+      console.log(new Date(0).getTimezoneOffset() + " " + text);
+    }`;
   const runner = fileURLToPath(new URL("../../../node_modules/tsx/dist/cli.mjs", import.meta.url));
-  const inZone = (TZ: string, LANG: string): string =>
-    execFileSync(process.execPath, [runner, "--input-type=module", "-e", script], {
-      env: { ...process.env, TZ, LANG, LC_ALL: LANG },
-      encoding: "utf8",
-    });
-  const utc = inZone("UTC", "C");
-  expect(utc).toContain("2031-04-05T06:07:08Z");
-  expect(inZone("America/New_York", "tr_TR.UTF-8")).toBe(utc);
-  expect(inZone("Asia/Kathmandu", "de_DE.UTF-8")).toBe(utc);
+  const lines = execFileSync(process.execPath, [runner, "--input-type=module", "-e", script], {
+    env: { ...process.env, LANG: "tr_TR.UTF-8", LC_ALL: "tr_TR.UTF-8" },
+    encoding: "utf8",
+  }).trim();
+  const [utc, west, east] = lines.split("\n").map((line) => /^(-?\d+) (.*)$/.exec(line)?.slice(1) ?? []);
+  expect(utc?.[1]).toContain("2031-04-05T06:07:08Z");
+  // The offsets prove that the zones were in force.
+  expect([utc?.[0], west?.[0], east?.[0]]).toEqual(["0", "300", "-330"]);
+  expect([west?.[1], east?.[1]]).toEqual([utc?.[1], utc?.[1]]);
 });

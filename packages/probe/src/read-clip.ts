@@ -44,7 +44,10 @@ export async function readClip(found: FoundClip, options: ReadOptions): Promise<
     stills: beside.stills,
   });
   const proxy = found.files.find((file) => file.role === "proxy");
-  const copy = proxy === undefined ? undefined : await readFootage(join(found.root, proxy.path), proxy.path, options);
+  const copy =
+    proxy === undefined
+      ? undefined
+      : await readFootage(join(found.root, proxy.path), proxy.path, { ...options, secondReader: false });
   const cost = [costOf(footage), beside.cost, ...(copy === undefined ? [] : [copy.cost])].reduce(addCosts, noCost);
   return {
     ...clipOf(found, withDoubt(facts, original.modifiedMilliseconds), footage.readers, {

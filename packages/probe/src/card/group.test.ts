@@ -48,6 +48,8 @@ test("low-resolution copies are found by extension, by folder and by number", ()
 });
 
 test("a copy whose original is not here, or could be either of two, is a remark", () => {
+  // The original of this copy is gone; the one in the next folder is another recording of the same number.
+  expect(group("100A/AB010001.LRV", "101A/AB010001.MP4").remarks).toMatchObject([{ kind: "orphan-proxy" }]);
   expect(group("D/AB010001.LRV").remarks).toMatchObject([{ kind: "orphan-proxy" }]);
   expect(group("1/X1.MP4", "2/X1.MP4", "SUB/X1.MP4").remarks).toMatchObject([
     { kind: "orphan-proxy", paths: ["SUB/X1.MP4"] },

@@ -221,18 +221,16 @@ test("the machine's zone changes nothing", async () => {
   const script = `
     const { readStill } = await import(${JSON.stringify(fileURLToPath(new URL("./read-still.ts", import.meta.url)))});
     const files = [{ path: "zoned.jpg", bytes: 1, modifiedMilliseconds: 0, role: "original" }];
-    const still = await readStill({ name: "z", root: ${JSON.stringify(folder)}, files }, new AbortController().signal);
-    console.log(JSON.stringify(still.takenAt.value));`;
+    for (const zone of ["UTC", "America/New_York", "Asia/Kathmandu"]) {
+      process.env.TZ = zone;
+      const still = await readStill({ name: "z", root: ${JSON.stringify(folder)}, files }, new AbortController().signal);
+      console.log(JSON.stringify(still.takenAt.value));
+    }`;
   const runner = fileURLToPath(new URL("../../../../node_modules/tsx/dist/cli.mjs", import.meta.url));
-  const inZone = (TZ: string): string =>
-    execFileSync(process.execPath, [runner, "--input-type=module", "-e", script], {
-      env: { ...process.env, TZ },
-      encoding: "utf8",
-    });
-  const utc = inZone("UTC");
+  const told = execFileSync(process.execPath, [runner, "--input-type=module", "-e", script], { encoding: "utf8" });
+  const [utc, ...others] = told.trim().split("\n");
   expect(utc).toContain("08:07:08.120+02:00");
-  expect(inZone("America/New_York")).toBe(utc);
-  expect(inZone("Asia/Kathmandu")).toBe(utc);
+  expect(others).toEqual([utc, utc]);
 });
 
 test("a frame header past the bytes given is not guessed", () => {
