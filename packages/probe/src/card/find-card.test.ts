@@ -44,7 +44,7 @@ test("layouts are told by structure", () => {
   expect(
     recogniseLayout(["PRIVATE/AVCHD/BDMV/STREAM/00000.MTS"], ["PRIVATE/AVCHD/BDMV", "PRIVATE/AVCHD/BDMV/STREAM"], true),
   ).toBe("transport-stream tree");
-  expect(recogniseLayout(["P/M4ROOT/CLIP/C0001.MP4", "P/M4ROOT/CLIP/C0001M01.XML"], ["P/M4ROOT/CLIP"], true)).toBe(
+  expect(recogniseLayout(["P/ROOT/CLIP/C0001.MP4", "P/ROOT/CLIP/C0001M01.XML"], ["P/ROOT/CLIP"], true)).toBe(
     "clip folders with XML",
   );
   expect(recogniseLayout(["a.MP4"], [], true)).toBe("plain folder");

@@ -29,6 +29,12 @@ test("XML may add three characters to the stem, subtitles none", () => {
   ]);
 });
 
+test("an XML of the whole structure lies in no folder of clips and is no clip's lost sidecar", () => {
+  const found = group("P/INDEX.XML", "P/CLIP/C0001.MP4", "P/CLIP/C0002M01.XML");
+  expect(found.remarks.map((one) => one.paths)).toEqual([["P/CLIP/C0002M01.XML"]]);
+  expect(found.skipped.map((one) => one.path)).toEqual(["P/INDEX.XML", "P/CLIP/C0002M01.XML"]);
+});
+
 test("a sidecar in another folder is not taken: one name in two folders is two recordings", () => {
   const found = group("100A/X0001.MP4", "101A/X0001.SRT");
   expect(found.clips[0]?.files).toHaveLength(1);
@@ -77,7 +83,7 @@ test("every file ends up somewhere", () => {
     "f",
     "g.MPL",
     "h.WAV",
-    "MEDIAPRO.XML",
+    "CARD.XML",
     "i.DNG",
     "j.XMP",
     "k.THM",

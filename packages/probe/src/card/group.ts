@@ -22,6 +22,7 @@ export function groupFiles(files: readonly WalkedFile[]): Groups {
   }));
   const footage = places.filter(isFootage);
   const index = indexFootage(footage);
+  const clipFolders = new Set(footage.map((place) => place.folder));
   const attached = new Map<Place, ClipFile[]>(footage.map((place) => [place, []]));
   const skipped: Skipped[] = [];
   const remarks: CardRemark[] = [];
@@ -67,7 +68,8 @@ export function groupFiles(files: readonly WalkedFile[]): Groups {
     else if (stills.attach(place, role)) continue;
     else {
       skipped.push(skip(place, "belongs to no recording here"));
-      if (place.kind === "xml" && isStructureXml(place.stem)) continue;
+      // Clip structures keep an XML of the whole card above the folders of clips.
+      if (place.kind === "xml" && !clipFolders.has(place.folder)) continue;
       const says = `${place.file.path} has no recording of its name beside it`;
       remarks.push({ kind: place.kind === "sound" ? "lone-sound" : "orphan-sidecar", says, paths: [place.file.path] });
     }
@@ -100,9 +102,6 @@ const sidecarRoles: Partial<Record<FileKind, FileRole>> = {
   thumbnail: "thumbnail",
   sound: "sound",
 };
-
-/** Media profiles and disc data of clip structures: about the card, not about one clip. */
-const isStructureXml = (stem: string): boolean => /^(mediapro|discmeta|status|cueup)$/.test(stem);
 
 const skip = (place: Place, why: string): Skipped => ({ path: place.file.path, why, bytes: place.file.bytes });
 
