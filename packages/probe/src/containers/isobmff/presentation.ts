@@ -43,13 +43,14 @@ export function sumDurations(view: DataView, stts: Table): { count: number; tick
 
 /**
  * The times of the pictures from the tables of durations and composition offsets (`ctts`, read as signed in either
- * version, as writers use it). Offsets that only reorder pictures of equal length are recognised without sorting.
+ * version, as writers use it); `samples` is how many the track has by its sizes. Offsets that only reorder pictures of equal length are recognised without sorting.
  */
 export function pictureTimes(
   view: DataView,
   stts: Table,
   ctts: Table | undefined,
   timescale: number,
+  samples: number = mostPictures,
 ): PictureTimes | undefined {
   const { count, ticks, last } = sumDurations(view, stts);
   if (count === 0) return undefined;
@@ -63,7 +64,8 @@ export function pictureTimes(
       visit: (each) => decodeRuns(view, stts, count - 1, each),
     };
   }
-  if (count > mostPictures) return undefined;
+  // Sorting is for a list that fits its samples: a count twice theirs is damage, and would only cost time.
+  if (count > mostPictures || count > 2 * samples + 1) return undefined;
   const even = evenDuration(view, stts, count);
   if (even !== undefined && even > 0) {
     const first = reorderedOnly(view, ctts, count, even);

@@ -90,6 +90,16 @@ test("pictures that skip every other frame are variable, not full of slips", () 
   expect(timingOf(runsOf(25, [50, 1], [40, 2]))?.timing.kind).toBe("variable");
 });
 
+test("one odd interval on a coarse clock does not turn 59.94 into 60", () => {
+  const at = Array.from(
+    { length: 240 },
+    (_, frame) => Math.round((frame * 600 * 1001) / 60_000) + (frame > 100 ? 5 : 0),
+  );
+  const found = timingOf(runsOf(600, ...at.slice(1).map((tick, place) => [1, tick - (at[place] ?? 0)] as const)));
+  expect(found?.timing.kind).toBe("variable");
+  expect(found?.frameRate).toEqual(rate(60000, 1001));
+});
+
 test("pictures shown at one and the same time have no rate", () => {
   const found = timingOf(runsOf(25, [50, 0]));
   expect(found?.timing.kind).toBe("variable");

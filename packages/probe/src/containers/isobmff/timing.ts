@@ -232,7 +232,10 @@ function withHoles(
   return { timing: { ...base, kind: "slips", slips, lostFrames }, frameRate };
 }
 
-/** The rate of the most frequent interval, together with those one tick beside it where a tick is a small part. */
+/**
+ * The rate of the most frequent interval. Those one tick beside it are taken with it where a tick is a small part, or
+ * where both together make a standard rate, as the rounding of one does on a coarse clock.
+ */
 function modeRate(sorted: readonly (readonly [number, number])[], timescale: number): Rate {
   let mode = 0;
   let most = 0;
@@ -242,14 +245,14 @@ function modeRate(sorted: readonly (readonly [number, number])[], timescale: num
       mode = ticks;
     }
   }
-  const beside = mode >= 20 ? 1 : 0;
   let intervals = 0;
   let ticksInAll = 0;
   for (const [ticks, count] of sorted) {
-    if (ticks > 0 && Math.abs(ticks - mode) <= beside) {
+    if (ticks > 0 && Math.abs(ticks - mode) <= 1) {
       intervals += count;
       ticksInAll += ticks * count;
     }
   }
-  return rateOf(ticksInAll, intervals, timescale);
+  const together = rateOf(ticksInAll, intervals, timescale);
+  return mode >= 20 || standardRates.includes(together) ? together : rateOf(mode * most, most, timescale);
 }

@@ -63,7 +63,7 @@ function fromTables(track: Track, fileBytes: number): TrackSamples {
   // The peak is asked of the picture alone; sizes without a table have no peak and no bound on their count.
   const wantsPeak = track.timescale > 0 && track.handler === "vide" && sizes.uniform === 0;
   const extent = extentOf(table, wantsPeak ? secondMarks(view, stts, sizes.count, track.timescale) : []);
-  const times = track.timescale === 0 ? undefined : pictureTimes(view, stts, ctts, track.timescale);
+  const times = track.timescale === 0 ? undefined : pictureTimes(view, stts, ctts, track.timescale, sizes.count);
   const conflict = sizes.count > 0 ? tableConflict(table, times?.timed ?? sizes.count, extent.placed, stbl) : undefined;
   if (conflict !== undefined) faults.push(conflict);
   if (times === undefined && sizes.count > 0 && track.timescale > 0) {
