@@ -55,9 +55,20 @@ test("a fast clip whose shutter fits slow motion only is planned slow, and the o
 test("a fast clip whose shutter fits both uses plays in real time", () => {
   const clip = judge(
     { facts: { ...good, frameRate: rate(50), shutterSeconds: oneOver(70) } },
-    { timelineRate: rate(25), treatment: "either" },
+    { timelineRate: rate(25), treatment: "either", shutterToleranceStops: 0.6 },
   );
+  // 129 degrees in real time, 257 slowed: both within 0.6 stops of 180.
+  expect(clip.findings.filter((finding) => finding.rule === "shutter-angle")).toEqual([]);
   expect([clip.verdict, clip.plan.use, clip.plan.cadence]).toEqual(["clean", "real time", "every 2nd frame, even"]);
+});
+
+test("on a tie a clip below 1.5 times the timeline rate plays in real time, whatever its shutter suits better", () => {
+  const clip = judge(
+    { facts: { ...good, frameRate: rate(30), shutterSeconds: oneOver(101) } },
+    { timelineRate: rate(25), treatment: "either", slowSpeed: ratio(9n, 10n) },
+  );
+  expect(clip.uses.map((use) => use.verdict)).toEqual(["workable", "workable"]);
+  expect(clip.plan.use).toBe("real time");
 });
 
 test("30 on 25 is clean slowed when the brief allows both, and uneven in real time when nobody stated a treatment", () => {
@@ -154,6 +165,20 @@ test("telemetry of another clip answers nothing", () => {
   expect(judged.verdict).toBe("unknown");
   expect(judged.unknowns.map((unknown) => unknown.rule)).toContain("telemetry-of-other-clip");
   expect(judged.passed).not.toContain("shutter-angle");
+});
+
+test("what rests on an unproven capture rate is set aside, and no pass is claimed", () => {
+  const short = judge(
+    { name: "slowmo/A.MP4", facts: { ...good, frameRate: rate(25), shutterSeconds: oneOver(1000) } },
+    { timelineRate: rate(25) },
+  );
+  expect(short.verdict).toBe("unknown");
+  expect(short.suppressed.find((one) => one.rule === "shutter-angle")?.by).toBe("capture-rate-unproven");
+  const right = judge(
+    { name: "slowmo/A.MP4", facts: { ...good, frameRate: rate(25), shutterSeconds: oneOver(50) } },
+    { timelineRate: rate(25) },
+  );
+  expect([right.verdict, right.passed.includes("shutter-angle")]).toEqual(["unknown", false]);
 });
 
 test("a shutter stated as an angle is judged as a time", () => {

@@ -74,7 +74,9 @@ export function judgeClip(clip: Clip, brief: Brief, context: JudgeContext): Clip
     }
   }
   const kept = withoutConsequences(findings, unknowns);
-  const passed = [...new Set(outcomes.filter((outcome) => outcome.passed).map((outcome) => outcome.rule))];
+  const open = new Set(kept.unknowns.filter((unknown) => unknown.decides).map((unknown) => unknown.rule));
+  const restsOnOpen = (rule: string): boolean => rules.get(rule)?.causedBy?.some((cause) => open.has(cause)) === true;
+  const passed = [...new Set(outcomes.flatMap(({ rule, passed }) => (passed && !restsOnOpen(rule) ? [rule] : [])))];
   if (kept.findings.length === 0 && kept.unknowns.length === 0 && passed.length === 0) {
     kept.unknowns.push(nothingAsked);
   }
@@ -214,8 +216,10 @@ function withoutConsequences(
   const suppressed: Suppressed[] = [];
   const kept: Finding[] = [];
   const serious = new Set(findings.filter((finding) => finding.grade !== "note").map((finding) => finding.rule));
+  // What rests on a question that is open is no claim either.
+  const open = new Set(unknowns.filter((unknown) => unknown.decides).map((unknown) => unknown.rule));
   for (const finding of findings) {
-    const by = rules.get(finding.rule)?.causedBy?.find((cause) => serious.has(cause));
+    const by = rules.get(finding.rule)?.causedBy?.find((cause) => serious.has(cause) || open.has(cause));
     if (by === undefined) kept.push(finding);
     else suppressed.push({ rule: finding.rule, says: finding.says, by });
   }

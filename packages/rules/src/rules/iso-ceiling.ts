@@ -1,10 +1,12 @@
 import { extremes, isoCeilingOf, shareWhere } from "@goodgate/model";
-import { steps } from "../example-facts.ts";
-import { amount, defineRule, limit, practice } from "../rule.ts";
+import { partly, steps } from "../example-facts.ts";
+import { amount, cannotTell, defineRule, limit, practice } from "../rule.ts";
 import { shareText, stopsText } from "../words.ts";
 
 /** Less time than this over the ceiling is a glance of the automatic. House limit. */
 const leastShare = 0.05;
+/** Records must speak for this share of the clip before it passes. House limit. */
+const leastCoverage = 0.9;
 
 export default defineRule({
   id: "iso-ceiling",
@@ -25,6 +27,13 @@ one stop over is a note, more needs noise reduction, more than two stops cannot 
       origin: "house limit",
       source: practice,
     },
+    {
+      name: "records cover at least",
+      default: leastCoverage,
+      unit: "share of the clip",
+      origin: "house limit",
+      source: practice,
+    },
     { name: "needs work from", default: 1, unit: "stops over", origin: "house limit", source: practice },
     { name: "reshoot from", default: 2, unit: "stops over", origin: "house limit", source: practice },
   ],
@@ -37,7 +46,14 @@ one stop over is a note, more needs noise reduction, more than two stops cannot 
     const ceiling = isoCeilingOf(brief, clip.name);
     if (ceiling === undefined) return undefined;
     const share = shareWhere(iso, (value) => value > ceiling);
-    if (share <= leastShare) return "passed";
+    if (share <= leastShare) {
+      if (iso.coverage >= leastCoverage) return "passed";
+      return cannotTell(
+        `ISO ceiling not judged: the records speak for ${shareText(iso.coverage)} of the clip only (90 % needed).`,
+        ["iso"],
+        "a telemetry track or sidecar that covers the whole clip",
+      );
+    }
     const most = extremes(iso, (a, b) => a - b).most;
     const over = Math.log2(most / ceiling);
     const lasting = (stops: number): boolean =>
@@ -83,6 +99,18 @@ one stop over is a note, more needs noise reduction, more than two stops cannot 
       facts: { iso: steps(...Array<number>(19).fill(100), 6400) },
       brief: { isoCeiling: 800 },
       expect: "passed",
+    },
+    {
+      title: "records for 89 % of the clip, all under the ceiling",
+      facts: { iso: partly(steps(100), 0.89) },
+      brief: { isoCeiling: 800 },
+      expect: "unknown",
+    },
+    {
+      title: "records for half of the clip, all over the ceiling",
+      facts: { iso: partly(steps(6400), 0.5) },
+      brief: { isoCeiling: 800 },
+      expect: "reshoot",
     },
     { title: "no ceiling given", facts: { iso: steps(6400) }, expect: "silent" },
     {

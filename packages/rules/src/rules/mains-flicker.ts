@@ -43,6 +43,7 @@ export default defineRule({
   wants: ["iso", "fNumber", "ndStops"],
   decides: (brief) => brief.artificialLight === "yes",
   ownUnknown: true,
+  causedBy: ["capture-rate-unproven"],
   hangsOn: ["mainsHertz", "artificialLight"],
   explanation: `
 Lamps on mains pulse at twice its frequency. A shutter that is open for whole pulses (1/100, 1/50 at 50 Hz; 1/120, 1/60

@@ -31,6 +31,7 @@ export default defineRule({
   needs: ["frameRate", "shutterSeconds", "iso"],
   wants: ["ndStops", "fNumber"],
   decides: false,
+  causedBy: ["capture-rate-unproven"],
   hangsOn: ["timelineRate", "treatment", "ndFactors", "shutterAngleDegrees"],
   explanation: `
 At the lowest ISO with too short a shutter there was more light than the filter took: this rule says which filter was

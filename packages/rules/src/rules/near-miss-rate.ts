@@ -10,6 +10,7 @@ export default defineRule({
   scope: "use",
   needs: ["frameRate"],
   decides: false,
+  causedBy: ["capture-rate-unproven"],
   hangsOn: ["timelineRate", "treatment"],
   explanation: `
 24 and 23.976, 30 and 29.97, 60 and 59.94 differ by one part in 1001. A clip of one on a timeline of the other repeats or

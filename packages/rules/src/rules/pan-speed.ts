@@ -16,6 +16,7 @@ export default defineRule({
   needs: ["frameRate"],
   wants: ["yawDegrees", "focalLength35mm"],
   decides: false,
+  causedBy: ["capture-rate-unproven"],
   hangsOn: ["timelineRate", "treatment"],
   explanation: `
 A pan that crosses the picture too fast breaks into single pictures. The rule of thumb is one picture width in seven

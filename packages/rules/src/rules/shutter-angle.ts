@@ -41,6 +41,7 @@ export default defineRule({
   scope: "use",
   needs: ["frameRate", "shutterSeconds"],
   decides: true,
+  causedBy: ["capture-rate-unproven"],
   hangsOn: ["timelineRate", "treatment", "shutterAngleDegrees", "shutterToleranceStops"],
   explanation: `
 The share of a frame's time during which the shutter stands open, times 360. What counts is the angle the viewer sees on

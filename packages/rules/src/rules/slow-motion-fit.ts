@@ -29,6 +29,7 @@ export default defineRule({
   scope: "use",
   needs: ["frameRate"],
   decides: true,
+  causedBy: ["capture-rate-unproven"],
   hangsOn: ["timelineRate", "treatment"],
   explanation: `
 A clip captured at C slows cleanly on a timeline T to m·T/C for whole m: at T/C, the full conform, every frame is shown

@@ -25,6 +25,7 @@ export default defineRule({
   scope: "use",
   needs: ["frameRate"],
   decides: true,
+  causedBy: ["capture-rate-unproven"],
   hangsOn: ["timelineRate", "treatment"],
   explanation: `
 A clip goes onto a timeline evenly when its rate is the timeline's, a whole multiple of it (every 2nd, 4th frame is
