@@ -30,6 +30,10 @@ try {
         deviceScaleFactor: width === 360 ? 2 : 1,
       });
       await tab.goto(pathToFileURL(page).href);
+      // Rows off the screen are not drawn until they come near it, which a picture of the whole page does not wait for.
+      await tab.evaluate(
+        "document.styleSheets[0].insertRule('.clips>tbody>tr{content-visibility:visible!important}', document.styleSheets[0].cssRules.length)",
+      );
       const shot = async (name: string, fullPage: boolean): Promise<void> => {
         const path = join(folder, `${width}-${colorScheme}-${name}.png`);
         await tab.screenshot({ path, fullPage });

@@ -30,3 +30,8 @@ test("a value axis has a number and a line for each value", () => {
     "10",
   ]);
 });
+
+test("a number without room for it is left out, with its line", () => {
+  const marks = valueAxis(axis(0, 10, 100, 0), [0, 1, 2, 9, 10]);
+  expect(marks.flatMap((mark) => (mark.kind === "text" ? [mark.text] : []))).toEqual(["0", "2", "9"]);
+});

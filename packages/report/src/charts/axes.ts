@@ -44,14 +44,24 @@ const timeLook = (place: number, x: number): string =>
 
 const tick = (x: number, y: number): readonly [number, number, number, number] => [x, y, x, y + 4];
 
-/** Marks of a value axis at the left: a number and a faint line across for each value. */
-export const valueAxis = (y: Axis, values: readonly number[], digits = 0): readonly Mark[] => [
-  strokes(
-    "grid",
-    values.map((value) => [plotLeft, y.at(value), plotRight, y.at(value)]),
-  ),
-  ...values.map((value) => text("num end", plotLeft - 5, y.at(value) + 4, short(value, digits))),
-];
+/** Height a number needs, so that its neighbour stays readable; larger letters on paper counted in. */
+const numberHeight = 15;
+
+/** Marks of a value axis at the left: a number and a faint line across for each value that has room. */
+export function valueAxis(y: Axis, values: readonly number[], digits = 0): readonly Mark[] {
+  const kept: number[] = [];
+  for (const value of values) {
+    const last = kept[kept.length - 1];
+    if (last === undefined || Math.abs(y.at(value) - y.at(last)) >= numberHeight) kept.push(value);
+  }
+  return [
+    strokes(
+      "grid",
+      kept.map((value) => [plotLeft, y.at(value), plotRight, y.at(value)]),
+    ),
+    ...kept.map((value) => text("num end", plotLeft - 5, y.at(value) + 4, short(value, digits))),
+  ];
+}
 
 /** A logarithmic axis, where a stop is the same height everywhere; `values` are placed by their logarithm. */
 export function stopAxis(least: number, most: number, from: number, to: number): Axis {

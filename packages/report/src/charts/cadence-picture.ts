@@ -1,4 +1,16 @@
-import { divide, multiply, percentLabel, type Ratio, rateLabel, shownFrames, toNumber } from "@goodgate/model";
+import {
+  type Cadence,
+  cadence,
+  divide,
+  multiply,
+  nearMissPartsPerMillion,
+  partsPerMillion,
+  percentLabel,
+  type Ratio,
+  rateLabel,
+  shownFrames,
+  toNumber,
+} from "@goodgate/model";
 import type { ClipReport, Report } from "../schema.ts";
 import { type Mark, type Motion, type Mover, type Picture, pictureWidth, rect, strokes, text } from "./picture.ts";
 import { factRatio, ratioFrom } from "./values.ts";
@@ -7,6 +19,8 @@ import { factRatio, ratioFrom } from "./values.ts";
 export const stripFrames = 24;
 /** Camera frames drawn at most; closer than this they would melt into a grey bar. */
 const mostTicks = 170;
+/** Ways of using a clip drawn under each other. */
+const mostLanes = 3;
 const left = 8;
 const cell = (pictureWidth - 2 * left) / stripFrames;
 const laneHeight = 92;
@@ -27,15 +41,7 @@ export function cadencePicture(clip: ClipReport, brief: Report["brief"]): Pictur
   const timeline = ratioFrom(brief.items["timelineRate"]);
   if (file === undefined || timeline === undefined || file.numerator <= 0n || timeline.numerator <= 0n)
     return undefined;
-  const perSpeed = divide(file, timeline);
-  const uses: readonly { use: string; speed: string; cadence: string }[] =
-    clip.uses.length > 0 ? clip.uses : [clip.plan];
-  const lanes: Lane[] = [];
-  for (const { use, speed, cadence } of uses.slice(0, 3)) {
-    const stated = ratioFrom(speed);
-    if (stated === undefined || stated.numerator <= 0n) continue;
-    lanes.push({ name: `${useName(use)} at ${percentLabel(stated)} %`, cadence, step: multiply(stated, perSpeed) });
-  }
+  const lanes = lanesOf(clip, file, timeline);
   if (lanes.length === 0) return undefined;
   const marks: Mark[] = [];
   const movers: Mover[] = [];
@@ -56,7 +62,51 @@ export function cadencePicture(clip: ClipReport, brief: Report["brief"]): Pictur
   };
 }
 
-const useName = (use: string): string => (use === "slow" ? "Slow" : use === "none" ? "As it is" : "Real time");
+/**
+ * The ways the report judged; real time and the full conform are added when they are not among them, so that both are
+ * seen whatever the brief asked.
+ */
+function lanesOf(clip: ClipReport, file: Ratio, timeline: Ratio): readonly Lane[] {
+  const perSpeed = divide(file, timeline);
+  const lanes: Lane[] = [];
+  const add = (use: string, speed: Ratio | undefined, words: string | undefined): void => {
+    if (speed === undefined || speed.numerator <= 0n || lanes.length === mostLanes) return;
+    const step = multiply(speed, perSpeed);
+    const name = `${useName(use)} at ${percentLabel(speed)} %`;
+    lanes.push({ name, cadence: words ?? cadenceWords(cadence(step, timeline)), step });
+  };
+  const uses: readonly { use: string; speed: string; cadence: string }[] =
+    clip.uses.length > 0 ? clip.uses : clip.plan.use === "none" ? [] : [clip.plan];
+  for (const { use, speed, cadence: words } of uses) add(use, ratioFrom(speed), words);
+  const capture = factRatio(clip, "captureRate") ?? file;
+  const has = (use: string): boolean => uses.some((one) => one.use === use);
+  if (!has("real time") && capture.numerator > 0n) add("real time", divide(capture, file), undefined);
+  if (!has("slow") && partsPerMillion(capture, timeline) > nearMissPartsPerMillion) {
+    add("slow", divide(timeline, file), undefined);
+  }
+  return lanes;
+}
+
+/** A cadence in words, for the ways the report itself did not judge. */
+function cadenceWords(of: Cadence): string {
+  const odd = `${Number(toNumber(of.oddPerSecond).toFixed(2))} odd a second`;
+  switch (of.kind) {
+    case "one for one":
+      return "one frame for one frame";
+    case "every nth":
+      return `every frame number ${of.count}, even`;
+    case "held":
+      return `each frame held ${of.count} times, even`;
+    case "near":
+      return `nearly even, one odd frame every ${Number(toNumber(of.eventSeconds ?? of.periodSeconds).toFixed(1))} s`;
+    case "uneven skip":
+      return `uneven steps of ${of.least} and ${of.most} frames, ${odd}`;
+    case "uneven hold":
+      return `frames held ${of.least} and ${of.most} times, ${odd}`;
+  }
+}
+
+const useName = (use: string): string => (use === "slow" ? "Slow" : "Real time");
 
 function laneMarks(lane: Lane, top: number): readonly Mark[] {
   const step = toNumber(lane.step);

@@ -73,8 +73,11 @@ test("intervals are counted by length, and every missing place is marked", () =>
 test("29.97 on 25 shows a doubled step every fifth frame, underlined", () => {
   // floor(i·30000/25025) for i = 0 … 23: 0 1 2 3 4 5 7 8 9 10 11 13 …; the model's cadence, worked by hand.
   const picture = cadencePicture(used(clip(0), "30000/1001", "1/1"), on("25/1"));
-  const high = boxes(picture, "frame").map(([, , , height]) => height);
-  expect(high).toHaveLength(stripFrames);
+  // The second lane is the full conform, where every step is one.
+  const high = boxes(picture, "frame")
+    .slice(0, stripFrames)
+    .map(([, , , height]) => height);
+  expect(boxes(picture, "frame")).toHaveLength(2 * stripFrames);
   const tall = high.flatMap((height, place) => (height > 30 ? [place] : []));
   expect(tall).toEqual([6, 11, 16, 21]);
   expect(marks(picture, "odd").map((mark) => (mark.kind === "path" ? mark.d.match(/M/g)?.length : 0))).toEqual([4]);
@@ -88,7 +91,7 @@ test("an even cadence has nothing underlined: one for one, every second, each he
     ["25/1", "1/2"],
   ] as const) {
     const picture = cadencePicture(used(clip(0), rate, speed), on("25/1"));
-    expect(marks(picture, "odd")).toEqual([]);
+    expect(marks(picture, "odd"), `${rate} at ${speed}`).toEqual([]);
   }
   const held = cadencePicture(used(clip(0), "25/1", "1/2"), on("25/1"));
   expect(boxes(held, "hold")).toHaveLength(stripFrames / 2);
@@ -131,4 +134,17 @@ test("no picture holds a coordinate that is not a number", () => {
       }
     }
   }
+});
+
+test("real time and the full conform are both drawn, whatever the brief asked", () => {
+  const slowOnly = cadencePicture(
+    { ...used(clip(0), "60/1", "5/12"), plan: { ...clip(0).plan, use: "slow", speed: "5/12", cadence: "as planned" } },
+    on("25/1"),
+  );
+  expect(slowOnly?.says).toBe(
+    "Slow at 41.67 %: as planned. Real time at 100 %: uneven steps of 2 and 3 frames, 10 odd a second.",
+  );
+  const realOnly = cadencePicture(used(clip(0), "50/1", "1/1"), on("25/1"));
+  expect(realOnly?.says).toContain("Slow at 50 %: one frame for one frame.");
+  expect(cadencePicture(used(clip(0), "25/1", "1/1"), on("25/1"))?.movers).toHaveLength(1);
 });

@@ -121,7 +121,8 @@ export function dayPicture(report: Pick<Report, "clips" | "brief">): Picture | u
   if (said.length === 0) return undefined;
   const bottom = top - gap + 8;
   const ticks = x.ticks(4);
-  const format = x.tickFormat(4);
+  const days = (times.most - times.least) / 86_400_000;
+  const format = x.tickFormat(4, days > 2 ? "%m-%d" : "%H:%M");
   marks.push(
     strokes("axis", [
       [plotLeft, bottom, plotRight, bottom],

@@ -18,6 +18,14 @@ test("clips to fly again stand one line a cause, with the others of the same cau
   expect(big.shown[0]?.more).toHaveLength(199);
 });
 
+test("a broken file stands before every other cause", () => {
+  const broken = { structure: { state: "damaged" as const, why: "cut short" } };
+  const clips = report.clips.map((clip, place) =>
+    place === 4 ? { ...clip, facts: { ...clip.facts, ...broken } } : clip,
+  );
+  expect(reshootLines({ ...report, clips }).shown[0]?.first.number).toBe(4);
+});
+
 test("more causes than a first screen holds are counted", () => {
   const clips = Array.from({ length: 12 }, (_, place) => {
     const clip = report.clips[3] as Report["clips"][number];

@@ -64,12 +64,16 @@ function shortNames(report: Report): (clip: ClipReport) => string {
 
 const numbered = (report: Report) => report.clips.map((clip, number) => ({ clip, number }));
 
-/** The clips to fly again, one line a cause: files at risk first, as the rules order them, then in card order. */
+/** Whether the file itself is broken or incomplete. */
+const atRisk = (clip: ClipReport): boolean => clip.facts["structure"]?.state === "damaged";
+
+/** The clips to fly again, one line a cause: files at risk first, because the card must not be touched; then card order. */
 export const reshootLines = (report: Report) =>
   causeLines(
     report,
     numbered(report)
       .filter(({ clip }) => clip.verdict === "reshoot")
+      .sort((a, b) => Number(atRisk(b.clip)) - Number(atRisk(a.clip)) || a.number - b.number)
       .map((of) => {
         const worst = worstFindings(of.clip)[0];
         return {

@@ -19,7 +19,7 @@ export interface ClipRow {
   readonly angle: string;
   readonly iso: string;
   readonly raster: string;
-  /** What stands out: the worst finding, else what was not judged, else how it plays. */
+  /** What stands out: the worst finding that is no note, else what was not judged, else how it plays. */
   readonly headline: string;
   /** How many more findings and open questions there are. */
   readonly more: number;
@@ -67,7 +67,7 @@ export function clipRow(clip: ClipReport, number: number): ClipRow {
   const raster = width === undefined || height === undefined ? nothing : `${short(width)}×${short(height)}`;
   const findings = worstFindings(clip);
   const told = findings.filter(({ grade }) => grade !== "note");
-  const headline = told[0]?.says ?? clip.unknown.find(({ decides }) => decides)?.says ?? findings[0]?.says;
+  const headline = told[0]?.says ?? clip.unknown.find(({ decides }) => decides)?.says;
   return {
     number,
     verdict: clip.verdict,

@@ -32,6 +32,7 @@ tr,.finding,.lines li,.pic,.facts dl{break-inside:avoid}
 #pictures .pics{grid-template-columns:repeat(3,1fr);gap:6pt 14pt}
 .pic figcaption{font-size:7.5pt;line-height:1.25;margin-bottom:1pt}
 .plan{font-size:10pt}
+.conflict{display:inline}
 .findings{grid-template-columns:1fr 1fr 1fr;gap:3pt 12pt}
 .sheet .g-note .kv{display:none}.g-note .says{font-weight:400}
 .facts{columns:auto;font-size:7.5pt}

@@ -89,7 +89,7 @@ button{cursor:pointer;background:var(--raised)}
 @media screen{
 .clips,.clips>thead,.clips>tbody{display:block}
 .clips>thead{position:sticky;top:0;z-index:2;background:var(--bg);border-bottom:2px solid var(--ink)}
-.clips>*>tr{display:grid;grid-template-columns:112px minmax(150px,1fr) 104px 66px 66px 104px 66px 58px 92px 138px minmax(0,2.6fr);border-bottom:1px solid var(--faint)}
+.clips>*>tr{display:grid;grid-template-columns:112px minmax(150px,1fr) 104px 66px 74px 106px 66px 58px 92px 146px minmax(0,2.6fr);border-bottom:1px solid var(--faint)}
 .clips>thead>tr{border:0}
 .clips>thead th{border:0;align-self:end}
 .clips>tbody>tr>*{border:0}
