@@ -78,6 +78,8 @@ test("packet times decide over what is claimed", () => {
   });
   expect(valueOf(facts.timing)?.kind).toBe("variable");
   expect(valueOf(facts.frames)).toBe(9);
+  // 560 ms from the first picture to the last, which lasts as long as most do; the header said 2.5 s.
+  expect(valueOf(facts.durationSeconds)).toEqual({ numerator: 3n, denominator: 5n });
   const part = factsFromAnswer(answerOf({}), "c.mkv", "ffprobe 5.1", { measured, frames: 9, wholeFile: false });
   expect(valueOf(part.timing)?.stretchSeconds).toBeCloseTo(0.56);
   expect(part.frames).toMatchObject({ state: "absent" });

@@ -1,5 +1,6 @@
 import {
   absent,
+  add,
   type CreationTime,
   damaged,
   equal,
@@ -141,11 +142,14 @@ function clipDuration(
   at: Place,
   stream: string,
 ): Reading<Ratio> {
-  if (stretch?.wholeFile === true && rate.state === "read" && frames.state === "read") {
-    if (stretch.measured.timing.kind !== "variable") {
-      const shown = frames.value + stretch.measured.timing.lostFrames;
-      return read(framesDuration(shown, rate.value), at(`${stream} packets`, "measured"));
+  if (stretch?.wholeFile === true) {
+    const { timing, spanSeconds } = stretch.measured;
+    const place = at(`${stream} packets`, "measured");
+    if (timing.kind !== "variable" && rate.state === "read" && frames.state === "read") {
+      return read(framesDuration(frames.value + timing.lostFrames, rate.value), place);
     }
+    // Headers leave out the last picture more often than not; it is given the commonest length.
+    return read(add(spanSeconds, ratio(timing.medianTicks, timing.timescale)), place);
   }
   const own = exactTime(picture.duration);
   if (own !== undefined && own.numerator > 0n) return read(own, at(`${stream} duration`));
