@@ -64,9 +64,8 @@ export function judgeCard(
   }));
   const judged = settled.map(({ clip, facts, place }) => judgeClip(clip, brief, { now, figures, place, facts }));
   const usable = new Map<string, "real time" | "slow">();
-  for (const { name, verdict, plan } of judged) {
-    if (verdict !== "reshoot" && plan.use !== "none") usable.set(name, plan.use);
-  }
+  // A clip that has to be flown again has no plan.
+  for (const { name, plan } of judged) if (plan.use !== "none") usable.set(name, plan.use);
   const sortedStills = [...stills].sort((a, b) => byText(a.name, b.name));
   const sortedSets = [...sets].sort((a, b) => byText(a.id, b.id));
   const about = { brief, now, clips: settled, stills: sortedStills, sets: sortedSets, card, figures, usable };
