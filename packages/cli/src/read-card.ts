@@ -48,8 +48,17 @@ export async function readCard(paths: readonly string[], options: CardReadingOpt
       throw new CommandError(`${path}: ${reason(error)}: give a memory card, a folder or a file`);
     }
   }
-  const { confirmProxies, findCard, findFfprobe, groupStills, joinSpans, readClip, readStill } =
-    await import("@goodgate/probe");
+  const {
+    confirmProxies,
+    findCard,
+    findFfprobe,
+    groupStills,
+    joinSpans,
+    proxyRemarks,
+    readClip,
+    readStill,
+    spanRemarks,
+  } = await import("@goodgate/probe");
   const card = await findCard(paths, io.signal);
   const jobs = options.jobs ?? defaultJobs();
   const limit = pLimit(jobs);
@@ -148,8 +157,10 @@ export async function readCard(paths: readonly string[], options: CardReadingOpt
   const confirmed = confirmProxies(inOrder(footage));
   const sorted = options.join === false ? confirmed : joinSpans(confirmed);
   const grouped = groupStills(inOrder(stills));
+  // What only shows once the files have been read: parts that are missing, proxies of something else.
+  const remarks = [...card.remarks, ...proxyRemarks(confirmed), ...(options.join === false ? [] : spanRemarks(sorted))];
   return {
-    card,
+    card: { ...card, remarks },
     clips: inOrder(sorted),
     stills: grouped.stills,
     sets: grouped.sets,
