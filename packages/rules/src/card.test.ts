@@ -122,15 +122,15 @@ test("what is found about the card never changes the verdict of a clip", () => {
   expect(asText(odd.clips)).toBe(asText(plain.clips));
 });
 
-test("ten thousand clips are judged within four seconds on a slow machine", () => {
-  const many = Array.from({ length: 10_000 }, (_, place) => ({
+test("the time for three thousand clips does not grow with the square", () => {
+  const many = Array.from({ length: 3000 }, (_, place) => ({
     ...(day[place % day.length] as Clip),
     name: `D/${String(place).padStart(5, "0")}.MP4`,
   }));
   const began = performance.now();
   const card = judge(many, { timelineRate: rate(25), isoCeiling: 400 });
   const took = performance.now() - began;
-  expect(card.clips).toHaveLength(10_000);
-  // Measured at 1 to 2 s on two cores shared with others; the bound only catches growth with the square.
+  expect(card.clips).toHaveLength(3000);
+  // Under a second on a free machine; the bound only catches growth with the square, on any machine.
   expect(took).toBeLessThan(20_000);
 });

@@ -25,6 +25,7 @@ test("starts within ten minutes are one scene, and cameras keep scenes of their 
   expect(scene("A")).toBe(scene("B"));
   expect(scene("C")).not.toBe(scene("B"));
   expect(scene("D")).not.toBe(scene("A"));
+  expect(scene("D")).not.toBe(scene("C"));
   expect([scene("E"), scene("F")]).toEqual([undefined, undefined]);
 });
 

@@ -44,6 +44,8 @@ test("in dim light ISO goes up, and past the ceiling the row says so", () => {
 test("under lamps the shutter collects whole pulses, and rates without such a shutter say so", () => {
   const dim = rows({ timelineRate: rate(25), mainsHertz: 50, artificialLight: "yes" }, 10, 2.8);
   expect(dim.get("60") && shutterLabel(dim.get("60")?.shutterSeconds ?? seconds(1))).toBe("1/100");
+  // EV 10 is 0.4 stops too bright at 1/100: ND2 and ISO 160 keep the whole pulses, a shorter shutter would not.
+  expect([dim.get("60")?.ndFactor, dim.get("60")?.iso, dim.get("60")?.possible]).toEqual([2, 160, true]);
   expect(dim.get("120")?.cannot.join()).toContain("no shutter is safe under 50 Hz lamps");
   expect(dim.get("25")?.mainsSafeHertz).toContain(50);
 });

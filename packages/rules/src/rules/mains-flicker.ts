@@ -202,6 +202,38 @@ that lamps light the scene, or when the settings mean a light of EV 8 or less.
       expect: "workable",
     },
     {
+      title: "1/60 for a fortieth of the clip only",
+      facts: { frameRate: rate(25), shutterSeconds: oneOver(...Array<number>(39).fill(50), 60) },
+      brief: { timelineRate: rate(25), mainsHertz: 50, artificialLight: "yes" },
+      expect: "passed",
+    },
+    {
+      title: "4 % of pulsing at 20 Hz, slowed to 8 Hz",
+      facts: { frameRate: rate(60), shutterSeconds: oneOver(96) },
+      brief: { timelineRate: rate(25), mainsHertz: 50, artificialLight: "yes" },
+      use: "slow",
+      expect: "workable",
+    },
+    {
+      title: "4 % of pulsing at 20 Hz in real time",
+      facts: { frameRate: rate(60), shutterSeconds: oneOver(96) },
+      brief: { timelineRate: rate(25), mainsHertz: 50, artificialLight: "yes" },
+      use: "real time",
+      expect: "note",
+    },
+    {
+      title: "the same settings as at night behind a filter of four stops are daylight",
+      facts: {
+        frameRate: rate(24),
+        shutterSeconds: oneOver(60),
+        iso: steps(800),
+        fNumber: steps(2.8),
+        ndStops: steps(4),
+      },
+      brief: { timelineRate: rate(24), mainsHertz: 50 },
+      expect: "silent",
+    },
+    {
       title: "1/60 in daylight",
       facts: { frameRate: rate(24), shutterSeconds: oneOver(60), iso: steps(100), fNumber: steps(11) },
       brief: { timelineRate: rate(24), mainsHertz: 50 },
