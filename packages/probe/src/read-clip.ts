@@ -1,6 +1,6 @@
 import { join } from "node:path";
 import type { Clip, Facts, FoundClip, ReadCost } from "@goodgate/model";
-import { damaged, valueOf } from "@goodgate/model";
+import { absent, damaged, valueOf } from "@goodgate/model";
 import type { ReadOptions } from "./contracts.ts";
 import { combineFacts } from "./precedence.ts";
 import { clipTimes, type FootageReading } from "./footage.ts";
@@ -50,7 +50,7 @@ export async function readClip(found: FoundClip, options: ReadOptions): Promise<
       : await readFootage(join(found.root, proxy.path), proxy.path, { ...options, secondReader: false });
   const cost = [costOf(footage), beside.cost, ...(copy === undefined ? [] : [copy.cost])].reduce(addCosts, noCost);
   return {
-    ...clipOf(found, withDoubt(facts, original.modifiedMilliseconds), footage.readers, {
+    ...clipOf(found, withSilence(withDoubt(facts, original.modifiedMilliseconds), found), footage.readers, {
       ...cost,
       neededBytes: footage.neededBytes + beside.cost.bytes,
     }),
@@ -76,6 +76,26 @@ function withDoubt(facts: Facts, modifiedMilliseconds: number): Facts {
   const { createdAt } = facts;
   if (createdAt?.state !== "read") return facts;
   return { ...facts, createdAt: { ...createdAt, value: doubtFuture(createdAt.value, modifiedMilliseconds) } };
+}
+
+/** Facts every clip is asked for; where no telemetry states them, the reason says what was looked at. */
+const asked = ["telemetry", "shutterSeconds", "iso", "fNumber", "exposureBias", "whiteBalanceKelvin"] as const;
+
+/** Says why the shot settings are absent, where they are. */
+function withSilence(facts: Facts, found: FoundClip): Facts {
+  if (facts.structure?.state === "damaged" && facts.container?.state !== "read") return facts;
+  const tracks = (valueOf(facts.textTracks)?.length ?? 0) + (valueOf(facts.dataTracks)?.length ?? 0);
+  const beside = found.files.some((file) => file.role === "telemetry");
+  const why =
+    facts.telemetry?.state === "read"
+      ? "the telemetry does not state it"
+      : beside
+        ? "the subtitle file beside it holds no telemetry that is understood"
+        : tracks > 0
+          ? "its text and data tracks hold no telemetry that is understood"
+          : "no telemetry track in the file and no subtitle file beside it";
+  const silent = asked.filter((name) => facts[name] === undefined).map((name) => [name, absent(why)] as const);
+  return { ...facts, ...Object.fromEntries(silent) };
 }
 
 const noCost: ReadCost = { bytes: 0, calls: 0, milliseconds: 0 };
