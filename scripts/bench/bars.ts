@@ -1,0 +1,371 @@
+// Not run by itself: what is measured, in which rounds, and against which bar.
+import { existsSync, mkdtempSync, readFileSync, rmSync, statSync, writeFileSync } from "node:fs";
+import { tmpdir } from "node:os";
+import { join } from "node:path";
+import { type BenchCard, cardsFolder, headerCard, mixedCard, shortCard, telemetryCard } from "./cards.ts";
+import { firstOutput } from "./first-output.ts";
+import { alternate, program, ratios, run, runProgram, runWorker, type Spread, spreadOf, versionOf } from "./runs.ts";
+
+/** One line of the result. */
+export interface Line {
+  readonly what: string;
+  readonly spread: Spread;
+  readonly unit: string;
+  /** The most the median may be; a line without one is for knowing. */
+  readonly most?: number;
+  /** The least the median may be. */
+  readonly least?: number;
+  readonly note?: string;
+}
+
+/** Whether a line has a bar that its median does not meet. */
+export const misses = (line: Line): boolean =>
+  (line.most !== undefined && !(line.spread.median <= line.most)) ||
+  (line.least !== undefined && !(line.spread.median >= line.least));
+
+const once = (value: number): Spread => ({ least: value, median: value, most: value });
+const sumOf = (values: readonly number[]): number => values.reduce((sum, value) => sum + value, 0);
+const pathsOf = (card: BenchCard): readonly string[] => card.clips.map((clip) => clip.path);
+/** Clips read at a time in the comparisons: as many as an audit reads on a machine of two cores. */
+const jobs = 4;
+
+const ffprobe = (args: readonly string[]): number =>
+  run("ffprobe", ["-v", "error", "-of", "json", ...args]).milliseconds;
+const listing = (path: string, streams: readonly string[]): number => ffprobe(["-show_packets", ...streams, path]);
+const ffprobeHeader = (path: string): number => ffprobe(["-show_format", "-show_streams", path]);
+
+/** Reading alone, in one process each, against reads of the same stretches and a demuxing library. */
+export async function readingLines(card: BenchCard, rounds: number): Promise<readonly Line[]> {
+  const ranges = join(cardsFolder, "ranges.json");
+  runWorker("ranges", { folder: card.folder, to: ranges });
+  const count = card.clips.length;
+  const some = pathsOf(card).slice(0, 10);
+  const bytes: number[] = [];
+  const processor: Record<"ours" | "async" | "sync", number[]> = { ours: [], async: [], sync: [] };
+  const worked = (name: "ours" | "async" | "sync", work: string, options: object): number => {
+    const measured = runWorker(work, options);
+    processor[name].push(measured.processorMilliseconds);
+    if (name === "ours") bytes.push(measured.bytes);
+    return measured.milliseconds / count;
+  };
+  const times = await alternate(rounds, {
+    ours: () => worked("ours", "read", { folder: card.folder, jobs }),
+    async: () => worked("async", "async", { ranges, jobs }),
+    sync: () => worked("sync", "sync", { ranges }),
+    library: () => runWorker("mediabunny", { paths: some }).milliseconds / some.length,
+  });
+  const needed = sumOf(card.clips.map((clip) => clip.headerBytes));
+  return [
+    { what: "Reading a clip of 60,000 frames, headers only", spread: spreadOf(times.ours), unit: "ms" },
+    {
+      what: "… against asynchronous reads of the same bytes, nothing parsed (the runtime's limit)",
+      spread: ratios(times.ours, times.async),
+      unit: "×",
+      most: 4,
+    },
+    {
+      what: "… the same by processor time",
+      spread: ratios(processor.ours.slice(1), processor.async.slice(1)),
+      unit: "×",
+      note: "not disturbed by other programs",
+    },
+    {
+      what: "… against synchronous reads of the same bytes (the physical limit)",
+      spread: ratios(times.ours, times.sync),
+      unit: "×",
+    },
+    { what: "… against a demuxing library (mediabunny)", spread: ratios(times.ours, times.library), unit: "×" },
+    { what: "Bytes read against bytes needed", spread: once((bytes[0] ?? 0) / needed), unit: "×", most: 1.1 },
+    {
+      what: `Bytes read of the card (${Math.round(card.nominalBytes / 1e9)} GB)`,
+      spread: once(((bytes[0] ?? 0) / card.nominalBytes) * 100),
+      unit: "%",
+      most: 0.1,
+    },
+  ];
+}
+
+/** Whole programs on a card without telemetry: start-up, judging and the printed table are in our time. */
+export async function programLines(card: BenchCard, rounds: number, sample: number): Promise<readonly Line[]> {
+  const count = card.clips.length;
+  const paths = pathsOf(card);
+  const step = Math.max(1, Math.floor(count / sample));
+  const some = paths.filter((_, place) => place % step === 0).slice(0, sample);
+  const media = versionOf("mediainfo", "--Version") !== undefined;
+  const times = await alternate(rounds, {
+    ours: () => runProgram(["audit", card.folder, "--timeline", "25", "--no-cache"]).milliseconds / count,
+    ffprobe: () => sumOf(some.map(ffprobeHeader)) / some.length,
+    mediainfo: () => (media ? run("mediainfo", ["--Output=JSON", ...paths]).milliseconds / count : Number.NaN),
+  });
+  return [
+    { what: "Whole audit, per clip, start-up and printed answer included", spread: spreadOf(times.ours), unit: "ms" },
+    {
+      what: "… against one ffprobe header call a clip",
+      spread: ratios(times.ours, times.ffprobe),
+      unit: "×",
+      most: 1 / 50,
+      note: `${some.length} of ${count} clips are asked for the yardstick`,
+    },
+    ...(media
+      ? [
+          {
+            what: "… against one mediainfo process given all files",
+            spread: ratios(times.ours, times.mediainfo),
+            unit: "×",
+            most: 1 / 3,
+          },
+        ]
+      : [{ what: "… against mediainfo: not on PATH, not measured", spread: once(Number.NaN), unit: "×" }]),
+  ];
+}
+
+/** Telemetry for every frame, in the file and beside it. */
+export async function telemetryLines(rounds: number): Promise<readonly Line[]> {
+  const inside = telemetryCard(4, "in the file");
+  const beside = telemetryCard(4, "beside it");
+  const count = inside.clips.length;
+  const subtitles = pathsOf(beside).map((path) => path.replace(/\.MP4$/, ".SRT"));
+  const times = await alternate(rounds, {
+    inside: () => runWorker("read", { folder: inside.folder, jobs }).milliseconds / count,
+    insideListed: () => sumOf(pathsOf(inside).map((path) => listing(path, ["-select_streams", "s"]))) / count,
+    beside: () => runWorker("read", { folder: beside.folder, jobs }).milliseconds / count,
+    besideListed: () => sumOf(subtitles.map((path) => listing(path, []))) / count,
+  });
+  const text = telemetryCard(1, "beside it", 40_000);
+  const cues = join(text.folder, "DCIM/100FLYER/FLY_0001.SRT");
+  const speed = await alternate(rounds, {
+    once: () => {
+      const { bytes, processorMilliseconds } = runWorker("text", { path: cues });
+      return bytes / 1000 / processorMilliseconds;
+    },
+    again: () => {
+      const { bytes, processorMilliseconds } = runWorker("text", { path: cues, times: 5 });
+      return bytes / 1000 / processorMilliseconds;
+    },
+  });
+  return [
+    { what: "Reading a clip with 30,000 cues in the file", spread: spreadOf(times.inside), unit: "ms" },
+    {
+      what: "… against ffprobe listing that track's packets",
+      spread: ratios(times.inside, times.insideListed),
+      unit: "×",
+      most: 1 / 5,
+    },
+    { what: "Reading a clip with 30,000 cues in a subtitle file", spread: spreadOf(times.beside), unit: "ms" },
+    {
+      what: "… against ffprobe listing that file's packets",
+      spread: ratios(times.beside, times.besideListed),
+      unit: "×",
+      most: 1 / 5,
+    },
+    {
+      what: "Text of 40,000 cues to facts, one core, first clip of a process",
+      spread: spreadOf(speed.once),
+      unit: "MB/s",
+    },
+    {
+      what: "Text of 40,000 cues to facts, one core, over five clips of a process",
+      spread: spreadOf(speed.again),
+      unit: "MB/s",
+      least: 100,
+    },
+  ];
+}
+
+/** Start-up, the first line of an audit, and a second audit of the same card. */
+export async function startLines(card: BenchCard, rounds: number): Promise<readonly Line[]> {
+  const empty = join(cardsFolder, "empty.mjs");
+  writeFileSync(empty, "");
+  const times = await alternate(rounds, {
+    empty: () => run(process.execPath, [empty]).milliseconds,
+    version: () => run(process.execPath, [program, "--version"]).milliseconds,
+    first: () => firstOutput([program, "audit", card.folder, "--timeline", "25", "--no-cache"]),
+  });
+  return [
+    { what: "An empty Node program", spread: spreadOf(times.empty), unit: "ms" },
+    { what: "goodgate --version against it", spread: ratios(times.version, times.empty), unit: "×", most: 1.6 },
+    {
+      what: `First line of an audit of ${card.clips.length} clips against goodgate --version`,
+      spread: ratios(times.first, times.version),
+      unit: "×",
+      most: 3,
+    },
+  ];
+}
+
+/** A second audit of an unchanged card against the first. */
+export async function secondAuditLines(count: number, rounds: number): Promise<readonly Line[]> {
+  const card = mixedCard(count);
+  const cache = mkdtempSync(join(tmpdir(), "goodgate-bench-"));
+  const env = { XDG_CACHE_HOME: cache, LOCALAPPDATA: cache, GOODGATE_CACHE: cache };
+  const audit = (more: readonly string[]): number =>
+    runProgram(["audit", card.folder, "--timeline", "25", ...more], env).milliseconds;
+  try {
+    const times = await alternate(rounds, {
+      first: () => {
+        rmSync(cache, { recursive: true, force: true });
+        return audit([]);
+      },
+      second: () => audit([]),
+    });
+    return [
+      {
+        what: `Second audit of ${count} mixed clips against the first, whole program`,
+        spread: ratios(times.second, times.first),
+        unit: "×",
+        most: 1 / 5,
+        note: "every tenth clip has a subtitle file of 30,000 or 60,000 cues",
+      },
+    ];
+  } finally {
+    rmSync(cache, { recursive: true, force: true });
+  }
+}
+
+/** Time a clip and memory from 10 to 10,000 clips, and how the number of jobs changes it. */
+export async function growthLines(counts: readonly number[], rounds: number): Promise<readonly Line[]> {
+  const lines: Line[] = [];
+  const out = mkdtempSync(join(tmpdir(), "goodgate-bench-"));
+  const most = counts[counts.length - 1] ?? 0;
+  try {
+    const perClip = new Map<number, number>();
+    for (const count of counts) {
+      const card = shortCard(count);
+      const reads: number[] = [];
+      const judges: number[] = [];
+      const memory: number[] = [];
+      const whole: number[] = [];
+      const wholeMemory: number[] = [];
+      for (let round = 0; round < rounds; round += 1) {
+        const read = runWorker("read", { folder: card.folder, jobs, judge: true });
+        reads.push(read.processorMilliseconds / count);
+        judges.push(((read.judgeMilliseconds ?? 0) / read.processorMilliseconds) * 100);
+        memory.push(read.memoryBytes / 1e6);
+        const audit = runProgram([
+          "audit",
+          card.folder,
+          "--timeline",
+          "25",
+          "--no-cache",
+          "--out",
+          join(out, "report"),
+        ]);
+        whole.push(audit.processorMilliseconds);
+        wholeMemory.push(audit.memoryBytes / 1e6);
+      }
+      const median = spreadOf(whole).median;
+      perClip.set(count, median);
+      lines.push(
+        { what: `${count} clips: reading a clip, processor time`, spread: spreadOf(reads), unit: "ms" },
+        {
+          what: `${count} clips: whole audit with five reports written, processor time`,
+          spread: spreadOf(whole),
+          unit: "ms",
+        },
+        {
+          what: `${count} clips: memory of the whole audit`,
+          spread: spreadOf(wholeMemory),
+          unit: "MB",
+          ...(count === most && count >= 10_000 ? { most: 250 } : {}),
+        },
+        {
+          what: `${count} clips: memory of reading and judging`,
+          spread: spreadOf(memory),
+          unit: "MB",
+          ...(count === most && count >= 10_000 ? { most: 200 } : {}),
+        },
+        {
+          what: `${count} clips: judging against reading`,
+          spread: spreadOf(judges),
+          unit: "%",
+          ...(count === most && count >= 10_000 ? { most: 5 } : {}),
+        },
+      );
+    }
+    // What every run costs is the same for one clip and for ten thousand: the slope between two sizes is the time a clip.
+    for (let place = 2; place < counts.length; place += 1) {
+      const [low = 0, middle = 0, high = 0] = counts.slice(place - 2, place + 1);
+      const slope = (from: number, to: number): number =>
+        ((perClip.get(to) ?? Number.NaN) - (perClip.get(from) ?? Number.NaN)) / (to - from);
+      lines.push({
+        what: `Time of a further clip, from ${middle} to ${high} clips against from ${low} to ${middle}`,
+        spread: once(slope(middle, high) / slope(low, middle)),
+        unit: "×",
+        most: 1.2,
+      });
+    }
+  } finally {
+    rmSync(out, { recursive: true, force: true });
+  }
+  return lines;
+}
+
+/** How the number of clips read at a time changes the time, on this disk and on two slow media. */
+export async function jobLines(card: BenchCard, rounds: number): Promise<readonly Line[]> {
+  const slow = {
+    "a card reader (2 ms a request, 40 MB/s, one request at a time)": {
+      latencyMilliseconds: 2,
+      bytesPerSecond: 40e6,
+      lanes: 1,
+    },
+    "a share on a network (20 ms a request, 100 MB/s, many at a time)": {
+      latencyMilliseconds: 20,
+      bytesPerSecond: 100e6,
+      lanes: 64,
+    },
+  };
+  const lines: Line[] = [];
+  const measure = async (medium: string, options: object): Promise<void> => {
+    const read = (jobs: number) => () => runWorker("read", { folder: card.folder, jobs, ...options }).milliseconds;
+    const times = await alternate(rounds, { j1: read(1), j2: read(2), j4: read(4), j8: read(8), j16: read(16) });
+    for (const jobs of [2, 4, 8, 16] as const) {
+      lines.push({
+        what: `${jobs} jobs against one, on ${medium}`,
+        spread: ratios(times[`j${jobs}`], times.j1),
+        unit: "×",
+      });
+    }
+  };
+  await measure("this disk", {});
+  for (const [medium, simulated] of Object.entries(slow)) await measure(medium, { slow: simulated });
+  return lines;
+}
+
+/** Hashing every byte of a folder against sha256sum. */
+export async function hashLines(rounds: number): Promise<readonly Line[]> {
+  if (versionOf("sha256sum", "--version") === undefined) return [];
+  const card = telemetryCard(4, "beside it");
+  const out = mkdtempSync(join(tmpdir(), "goodgate-bench-"));
+  const files = pathsOf(card).flatMap((path) => [path, path.replace(/\.MP4$/, ".SRT")]);
+  const bytes = sumOf(files.filter((path) => existsSync(path)).map((path) => statSync(path).size));
+  try {
+    const times = await alternate(rounds, {
+      seal: () => runProgram(["seal", card.folder, "--timeline", "25", "--out", join(out, "seal")]).milliseconds,
+      sum: () => run("sha256sum", files).milliseconds,
+    });
+    return [
+      {
+        what: `seal of ${(bytes / 1e9).toFixed(1)} GB against sha256sum of the same files`,
+        spread: ratios(times.seal, times.sum),
+        unit: "×",
+      },
+    ];
+  } finally {
+    rmSync(out, { recursive: true, force: true });
+  }
+}
+
+/** The cards of a whole run, made beforehand so that making them is in no measure. */
+export const makeCards = (full: boolean): { readonly header: BenchCard } => {
+  const header = headerCard(full ? 200 : 40);
+  if (full) {
+    telemetryCard(4, "in the file");
+    telemetryCard(4, "beside it");
+    for (const count of [10, 100, 1000, 10_000]) shortCard(count);
+    mixedCard(200);
+  }
+  return { header };
+};
+
+/** Text of a file if it is there. */
+export const textOf = (path: string): string => (existsSync(path) ? readFileSync(path, "utf8") : "");
