@@ -19,6 +19,8 @@ test("without a capture rate the rate the file plays at stands, unproven", () =>
 test("60 stated for a file of 59.94 is the same mode, 120 stated for one of 29.97 is 119.88", () => {
   const same = ratesOf(read(rate(60000, 1001), origin), read(rate(60), origin));
   expect([same && equal(same.capture, rate(60000, 1001)), same?.proven]).toEqual([true, true]);
+  const other = ratesOf(read(rate(60), origin), read(rate(60000, 1001), origin));
+  expect(other && equal(other.capture, rate(60))).toBe(true);
   const fast = ratesOf(read(rate(30000, 1001), origin), read(rate(120), origin));
   expect(fast && equal(fast.capture, rate(120000, 1001))).toBe(true);
   const whole = ratesOf(read(rate(30), origin), read(rate(120), origin));
