@@ -2,8 +2,8 @@ import { words } from "../example-facts.ts";
 import { amount, defineRule, type Found, limit, practice } from "../rule.ts";
 import { cut } from "../words.ts";
 
-/** Colour modes whose name says log: `D-Log`, `log`, `log3`, `S-Log`, but not `analog` or `catalogue`. */
-const logName = /(?:^|[^a-z])(?:[a-z]{1,3}[-_ ]?)?log(?:[-_ ]?[a-z0-9]{0,2})?(?:$|[^a-z])/i;
+/** Colour modes whose name says log: `log`, `log2`, `x-log`, but not `analog` or `catalogue`. */
+const logName = /(?:^|[^a-z])(?:[a-z]{1,2}|[a-z]{1,3}[-_ ])?log(?:[-_ ]?[a-z0-9]{0,2})?(?:$|[^a-z])/i;
 
 export default defineRule({
   id: "log",
@@ -66,6 +66,7 @@ needs the transform of its profile first. With 8 bits it takes about one stop of
       facts: { colourMode: words("x_log"), transfer: "bt709", bitDepth: 10 },
       expect: "note",
     },
+    { title: "a mode with log in another word", facts: { colourMode: words("analog"), bitDepth: 8 }, expect: "silent" },
     { title: "a plain mode", facts: { colourMode: words("normal"), transfer: "bt709", bitDepth: 8 }, expect: "silent" },
     { title: "no mode recorded", facts: { transfer: "bt709", bitDepth: 8 }, expect: "silent" },
   ],
