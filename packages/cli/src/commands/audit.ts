@@ -3,6 +3,7 @@ import { assembleReport } from "../assemble.ts";
 import { auditPages } from "../audit-pages.ts";
 import { CommandError } from "../command-error.ts";
 import { auditExitCode } from "../exit-codes.ts";
+import { makeFilmstrips } from "../filmstrips.ts";
 import type { Io } from "../io.ts";
 import { openJournal } from "../journal.ts";
 import { makeOutputFolder, writeWhole } from "../output-folder.ts";
@@ -19,6 +20,7 @@ export interface AuditOptions extends BriefOptions {
   readonly positions?: boolean;
   readonly jobs?: number;
   readonly resume?: boolean;
+  readonly pictures?: boolean;
 }
 
 /** Reads cards, judges every clip, prints the answer and writes the report. Gives the exit code. */
@@ -27,6 +29,9 @@ export async function audit(cards: readonly string[], options: AuditOptions, io:
   const { stated, source } = await readStatedBrief(options);
   if (options.resume === true && options.out === undefined) {
     throw new CommandError("--resume goes on from what --out DIR kept: give the same --out as the interrupted audit");
+  }
+  if (options.pictures === true && options.out === undefined) {
+    throw new CommandError("--pictures go into report.html: say with --out DIR where it is to be written");
   }
   // The folder is made first: an audit whose report cannot be written should not run for an hour to say so.
   const out = options.out === undefined ? undefined : await makeOutputFolder(options.out, cards);
@@ -48,7 +53,8 @@ export async function audit(cards: readonly string[], options: AuditOptions, io:
     });
     const written: string[] = [];
     if (out !== undefined && options.out !== undefined) {
-      for (const [name, text] of await auditPages(report)) {
+      const strips = options.pictures === true ? await makeFilmstrips(reading, io) : undefined;
+      for (const [name, text] of await auditPages(report, strips)) {
         await writeWhole(join(out, name), text);
         written.push(join(options.out, name));
       }

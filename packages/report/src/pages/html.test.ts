@@ -50,12 +50,28 @@ test("only templates' own output, checked outlines, style, script and packed she
   expect([...new Set(others)].sort()).toEqual([
     "chunk",
     "it.early",
+    "it.filmstrip",
     "it.keys",
     "it.outline(m.d)",
     "it.script",
     "it.sheets",
     "it.style",
   ]);
+});
+
+test("a filmstrip goes in as base64 and as nothing else, and only then are data pictures allowed", async () => {
+  const report = sampleReport();
+  const [first, second] = report.clips.map((clip) => clip.name) as [string, string];
+  const html = await renderHtml(report, {
+    filmstrips: new Map([
+      [first, "/9j/4AAQ="],
+      [second, 'x" onerror="alert(1)'],
+    ]),
+  });
+  expect(html).toContain('src="data:image/jpeg;base64,/9j/4AAQ="');
+  expect(html).not.toContain("onerror");
+  expect(html).toContain("img-src data:");
+  expect(await renderHtml(report)).not.toContain("img-src");
 });
 
 test("the data block survives hostile text as JSON and cannot end its element", async () => {

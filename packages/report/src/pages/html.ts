@@ -24,6 +24,8 @@ import { escaped } from "./html/visible-text.ts";
 export interface HtmlOptions {
   /** Whether pictures are drawn; they are most of the size of a large report. Default: yes. */
   readonly pictures?: boolean;
+  /** A small picture from each clip by its name: a JPEG as base64. */
+  readonly filmstrips?: ReadonlyMap<string, string>;
 }
 
 /** Sheets that stand in the page itself, worst clips first; they are there without script and on paper. */
@@ -68,7 +70,14 @@ export async function renderHtml(report: Report, options: HtmlOptions = {}): Pro
     const clip = report.clips[number];
     if (clip === undefined) return "";
     const sheet = clipSheet(clip, number, report, pictures);
-    return eta.render("@sheet", { ...sheet, pictures: sheet.pictures.map((picture) => withMotions(picture, motions)) });
+    const given = options.filmstrips?.get(clip.name);
+    // It goes into the page as it is, so it may hold nothing but base64.
+    const filmstrip = given !== undefined && /^[A-Za-z0-9+/]+={0,2}$/.test(given) ? given : undefined;
+    return eta.render("@sheet", {
+      ...sheet,
+      filmstrip,
+      pictures: sheet.pictures.map((picture) => withMotions(picture, motions)),
+    });
   };
   const order = report.clips
     .map((clip, number) => ({ number, rank: worstFirst.indexOf(clip.verdict) }))
@@ -91,6 +100,7 @@ export async function renderHtml(report: Report, options: HtmlOptions = {}): Pro
     "default-src 'none'",
     `style-src '${await policyHash(style)}'`,
     `script-src '${await policyHash(earlyScript)}' '${await policyHash(clientScript)}'`,
+    ...(options.filmstrips === undefined || options.filmstrips.size === 0 ? [] : ["img-src data:"]),
     "base-uri 'none'",
     "form-action 'none'",
   ].join("; ");

@@ -159,4 +159,5 @@ svg .end{text-anchor:end}svg .mid{text-anchor:middle}
 .mover{fill:var(--bar)}
 .play{align-self:start;margin-top:4px}
 .play[aria-pressed=true]{border:2px solid var(--ink)}
+.strip { display: block; max-width: 100%; height: auto; }
 `;

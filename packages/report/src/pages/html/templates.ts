@@ -42,6 +42,7 @@ export const findingTemplate = `<li class="finding g-<%= it.grade %>">
 export const sheetTemplate = `<article class="sheet" id="c<%= it.number %>" tabindex="-1" aria-labelledby="h<%= it.number %>">
 <header><%~ include("@verdict", { word: it.verdict }) %><h3 id="h<%= it.number %>"><%= it.base %> <small><%= it.folder %></small></h3></header>
 <p class="plan"><b><%= it.plan %></b> <%= it.planDetail %></p>
+<% if (it.filmstrip) { %><img class="strip" width="1280" height="288" loading="lazy" alt="Six frames of <%= it.base %>, evenly spread, the third also large" src="data:image/jpeg;base64,<%~ it.filmstrip %>"><% } %>
 <% if (it.findings.length > 0) { %><h4>Findings</h4><ul class="findings"><% for (const f of it.findings) { %><%~ include("@finding", f) %><% } %></ul><% } %>
 <% if (it.caution) { %><p class="caution"><%= it.caution %></p><% } %>
 <% if (it.unknown.length > 0) { %><h4>Not judged</h4><ul class="open"><% for (const u of it.unknown) { %><li><% for (const says of u.says) { %><b><%= says %></b><br><% } %><span class="needs">To judge <%= u.says.length === 1 ? "it" : "them" %>: <%= u.supply %></span><% if (u.decides) { %> <span class="tag">decides the verdict</span><% } %></li><% } %></ul><% } %>
