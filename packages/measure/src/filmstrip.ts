@@ -37,6 +37,7 @@ export async function makeFilmstrip(
   signal.throwIfAborted();
   const atSeconds = Array.from({ length: stripFrames }, (_, place) => ((place + 0.5) / stripFrames) * durationSeconds);
   const { default: ffmpeg } = await import("fluent-ffmpeg");
+  signal.throwIfAborted();
   const source = `file:${resolve(path)}`;
   const command = ffmpeg({ stdoutLines: 20 });
   command.setFfmpegPath(ffmpegPath);
