@@ -36,7 +36,14 @@ function step(what, command, args, { quiet = false } = {}) {
   const seconds = (performance.now() - began) / 1000;
   if (!quiet || seconds > 2) console.error(`${what}: ${seconds.toFixed(1)} s`);
 }
-const local = (name) => join(root, "node_modules", ".bin", windows ? `${name}.cmd` : name);
+/** Programs of the packages are started by Node itself: their shell wrappers need more than Node and npm. */
+const entries = {
+  tsx: "tsx/dist/cli.mjs",
+  oxlint: "oxlint/bin/oxlint",
+  oxfmt: "oxfmt/bin/oxfmt",
+  tsc: "typescript/bin/tsc",
+};
+const local = (name, ...args) => [process.execPath, [join(root, "node_modules", entries[name]), ...args]];
 
 /** A key over everything that decides what an install gives. */
 function installKey() {
@@ -106,22 +113,22 @@ switch (task) {
     break;
   case "demo":
     build();
-    finish(local("tsx"), ["scripts/demo.ts", ...rest]);
+    finish(...local("tsx", "scripts/demo.ts", ...rest));
     break;
   case "bench":
     build();
-    finish(local("tsx"), ["scripts/bench/bench.ts", ...rest]);
+    finish(...local("tsx", "scripts/bench/bench.ts", ...rest));
     break;
   case "docs":
-    finish(local("tsx"), ["scripts/write-docs.ts", ...rest]);
+    finish(...local("tsx", "scripts/write-docs.ts", ...rest));
     break;
   case "test":
     build();
-    step("lint", local("oxlint"), ["--quiet"]);
-    step("format", local("oxfmt"), ["--check"], { quiet: true });
-    step("types", local("tsc"), ["-b"]);
-    step("types of tests", local("tsc"), ["-p", "tsconfig.tests.json"]);
-    finish(local("tsx"), ["scripts/run-tests.ts", ...rest]);
+    step("lint", ...local("oxlint", "--quiet"));
+    step("format", ...local("oxfmt", "--check"), { quiet: true });
+    step("types", ...local("tsc", "-b"));
+    step("types of tests", ...local("tsc", "-p", "tsconfig.tests.json"));
+    finish(...local("tsx", "scripts/run-tests.ts", ...rest));
     break;
   default:
     console.error(`unknown task ${task}: demo, test, build, bench, goodgate or docs`);
