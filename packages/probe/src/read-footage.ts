@@ -9,7 +9,7 @@ import {
   type Reading,
   valueOf,
 } from "@goodgate/model";
-import { type CountedFile, openCounted } from "./bytes.ts";
+import { type CountedFile, openReusing } from "./bytes.ts";
 import { reasonOf } from "./card/walk.ts";
 import { readIsoMedia } from "./containers/isobmff/isobmff.ts";
 import type { ContainerReading, ExtraTrackSource, FfprobeProgram, ReadOptions, TelemetryFacts } from "./contracts.ts";
@@ -30,7 +30,7 @@ export async function readFootage(real: string, path: string, options: ReadOptio
   signal.throwIfAborted();
   let file: CountedFile | undefined;
   try {
-    file = await openCounted(real);
+    file = await openReusing(real);
     const reading = await readOpened(file, path, options);
     return (await file.unchanged?.()) === false ? changedMeanwhile(reading, path) : reading;
   } catch (error) {

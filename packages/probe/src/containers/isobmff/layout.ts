@@ -2,8 +2,10 @@ import type { CountedFile } from "../../bytes.ts";
 import { type Bytes, bytesAt, codeName, type Fault, wide } from "./boxes.ts";
 import { type SegmentIndex, readSegmentIndex } from "./segment-index.ts";
 
-/** First read: type, first headers and, where the index stands in front of a short clip, all of it. */
-const frontBytes = 16 * 1024;
+/** First read: type, first headers and, where picture headers stand in the first sample, as a rule its start. */
+const frontBytes = 8192;
+/** When no more than this stands behind the picture data it is read at once: the index of half an hour at 50 frames/s. */
+const wholeTailBytes = 1024 * 1024;
 /** First read past the picture data: the index of a clip of some minutes fits, so one read gives header and body. */
 const tailBytes = 32 * 1024;
 /** Later hops: a header and, with luck, the next one. */
@@ -157,7 +159,7 @@ export async function readLayout(file: CountedFile, windows: Windows): Promise<L
       // The next fragment's header is about as large as the last one's.
       if (last !== undefined) reach = last.array.length + nextHeader;
       // The generous read is made once: with many stretches of picture data it would cost more than the index.
-      else if (!tailRead) reach = tailBytes;
+      else if (!tailRead) reach = left - size <= wholeTailBytes ? Math.max(hopBytes, left - size) : tailBytes;
       tailRead = true;
     } else if (size < clusterBytes) reach = clusterBytes;
     if (cut) break;
