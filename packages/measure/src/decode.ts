@@ -1,0 +1,137 @@
+import { resolve } from "node:path";
+import { Writable } from "node:stream";
+import type { FrameLayout, Samples } from "./frame-layout.ts";
+import type { Stretch } from "./measurement.ts";
+
+/** A run of ffmpeg that hands over nothing for this long is stuck: a frame takes milliseconds, a seek a second or two. */
+export const mostSilentMilliseconds = 60_000;
+/** Longest text of ffmpeg that is repeated to the user. */
+const mostSaid = 200;
+
+/** How a run ended: frames handed over, and one sentence when ffmpeg did not end well. */
+export interface DecodeEnd {
+  readonly frames: number;
+  readonly fault?: string;
+}
+
+/**
+ * Decodes one stretch of a clip once and hands over each frame as it comes; the samples are overwritten by the next.
+ * Never keeps more than one frame. Throws only when the signal is aborted; ffmpeg is then killed.
+ */
+export async function decodeStretch(
+  ffmpegPath: string,
+  path: string,
+  layout: FrameLayout,
+  stretch: Stretch | undefined,
+  onFrame: (samples: Samples, index: number) => void,
+  signal: AbortSignal,
+): Promise<DecodeEnd> {
+  signal.throwIfAborted();
+  const { default: ffmpeg } = await import("fluent-ffmpeg");
+  return await new Promise<DecodeEnd>((answer, reject) => {
+    const sink = frameSink(layout, onFrame);
+    const source = `file:${resolve(path)}`;
+    // Options stand one by one: fluent-ffmpeg would split a single text at its spaces.
+    const before = ["-noautorotate", "-protocol_whitelist", "file,pipe"];
+    if (stretch !== undefined) before.push("-ss", stretch.fromSeconds.toFixed(6));
+    if (stretch !== undefined) before.push("-t", (stretch.toSeconds - stretch.fromSeconds).toFixed(6));
+    const command = ffmpeg(source, { stdoutLines: 20 })
+      .inputOptions(["-v", "error", "-nostdin", ...before])
+      .outputOptions(["-filter_complex", layout.filterGraph, "-map", "[o]", "-an", "-sn", "-dn", ...everyFrameOnce])
+      .outputOptions(["-f", "rawvideo"]);
+    command.setFfmpegPath(ffmpegPath);
+    let settled = false;
+    let timer: NodeJS.Timeout | undefined;
+    const settle = (fault: string | undefined): void => {
+      if (settled) return;
+      settled = true;
+      clearTimeout(timer);
+      signal.removeEventListener("abort", cancel);
+      sink.stream.destroy();
+      answer(fault === undefined ? { frames: sink.frames() } : { frames: sink.frames(), fault });
+    };
+    const end = (): void => {
+      command.kill("SIGKILL");
+    };
+    const cancel = (): void => {
+      end();
+      reject(signal.reason as Error);
+      settle("cancelled");
+    };
+    const watch = (): void => {
+      clearTimeout(timer);
+      timer = setTimeout(() => {
+        end();
+        settle(`ffmpeg handed over nothing for ${mostSilentMilliseconds / 1000} s`);
+      }, mostSilentMilliseconds);
+    };
+    sink.stream.on("alive", watch);
+    sink.stream.on("error", (error: Error) => {
+      end();
+      reject(error);
+      settle("stopped");
+    });
+    signal.addEventListener("abort", cancel, { once: true });
+    let said = "";
+    command.on("stderr", (line: string) => {
+      if (said === "") said = line;
+    });
+    command.on("error", (error) => settle(saying(said === "" ? error.message : said, path)));
+    command.on("end", () => settle(sink.frames() === 0 ? saying(said, path) || "ffmpeg gave no picture" : undefined));
+    watch();
+    command.output(sink.stream, { end: true }).run();
+  });
+}
+
+/** Old and new programs both know this word; the newer one (`-fps_mode`) is younger than the oldest we meet. */
+const everyFrameOnce = ["-vsync", "0"];
+
+/** Puts bytes together to frames. */
+function frameSink(
+  layout: FrameLayout,
+  onFrame: (samples: Samples, index: number) => void,
+): { readonly stream: Writable; frames(): number } {
+  const bytes = new Uint8Array(layout.samplesPerFrame * layout.bytesPerSample);
+  const samples = layout.bytesPerSample === 1 ? bytes : new Uint16Array(bytes.buffer);
+  let filled = 0;
+  let frames = 0;
+  const stream = new Writable({
+    highWaterMark: 1024 * 1024,
+    write(chunk: Buffer, _encoding, done) {
+      stream.emit("alive");
+      try {
+        for (let from = 0; from < chunk.length;) {
+          const take = Math.min(chunk.length - from, bytes.length - filled);
+          bytes.set(chunk.subarray(from, from + take), filled);
+          filled += take;
+          from += take;
+          if (filled < bytes.length) break;
+          filled = 0;
+          onFrame(samples, frames);
+          frames += 1;
+        }
+        done();
+      } catch (error) {
+        done(error as Error);
+      }
+    },
+  });
+  return { stream, frames: () => frames };
+}
+
+/** The first line that says something, without the path on this machine, which no report may hold. */
+function saying(text: string, path: string): string {
+  const line =
+    text
+      .split(/\r?\n/)
+      .map((part) => part.replaceAll(`file:${resolve(path)}`, "").replaceAll(resolve(path), ""))
+      .map((part) =>
+        part
+          .replace(/^\[[^\]]*\]\s*/, "")
+          .replace(/0x[0-9a-f]{6,}/g, "")
+          .replace(/^:\s*/, "")
+          .trim(),
+      )
+      .find((part) => part !== "" && !part.startsWith("ffmpeg exited with code")) ?? "";
+  return line.length > mostSaid ? `${line.slice(0, mostSaid)}…` : line;
+}

@@ -1,0 +1,58 @@
+import FFT from "fft.js";
+
+/** A picture's spectrum: real and imaginary parts in turn, row by row, `width` by `height` terms. */
+export interface Spectrum {
+  readonly width: number;
+  readonly height: number;
+  readonly terms: Float64Array;
+}
+
+const transforms = new Map<number, FFT>();
+
+/** The transform of one size, a power of two; its tables are kept. */
+export function transformOf(size: number): FFT {
+  const known = transforms.get(size) ?? new FFT(size);
+  transforms.set(size, known);
+  return known;
+}
+
+/** The largest power of two that is not above `size`; 0 below 1. */
+export const powerOfTwoWithin = (size: number): number => (size < 1 ? 0 : 2 ** Math.floor(Math.log2(size)));
+
+/** Transforms a complex picture in place; rows first, then columns. Sides are powers of two. */
+export function transformPicture({ width, height, terms }: Spectrum, inverse = false): void {
+  const across = transformOf(width);
+  const rowOut = new Float64Array(2 * width);
+  for (let y = 0; y < height; y += 1) {
+    const row = terms.subarray(2 * y * width, 2 * (y + 1) * width);
+    if (inverse) across.inverseTransform(rowOut, row);
+    else across.transform(rowOut, row);
+    row.set(rowOut);
+  }
+  const down = transformOf(height);
+  const column = new Float64Array(2 * height);
+  const columnOut = new Float64Array(2 * height);
+  for (let x = 0; x < width; x += 1) {
+    for (let y = 0; y < height; y += 1) {
+      column[2 * y] = terms[2 * (y * width + x)] ?? 0;
+      column[2 * y + 1] = terms[2 * (y * width + x) + 1] ?? 0;
+    }
+    if (inverse) down.inverseTransform(columnOut, column);
+    else down.transform(columnOut, column);
+    for (let y = 0; y < height; y += 1) {
+      terms[2 * (y * width + x)] = columnOut[2 * y] ?? 0;
+      terms[2 * (y * width + x) + 1] = columnOut[2 * y + 1] ?? 0;
+    }
+  }
+}
+
+const windows = new Map<number, Float64Array>();
+
+/** Hann's window of one length: fades both ends to nothing, so that edges of the picture leave no trace. */
+export function hannWindow(size: number): Float64Array {
+  const known =
+    windows.get(size) ??
+    Float64Array.from({ length: size }, (_, i) => 0.5 - 0.5 * Math.cos((2 * Math.PI * (i + 0.5)) / size));
+  windows.set(size, known);
+  return known;
+}

@@ -1,0 +1,64 @@
+import type { ClipOutline } from "./measurement.ts";
+
+/** Width of the two small pictures of each frame. */
+export const smallWidth = 256;
+/** Width and height of the piece of each frame that is kept at the camera's own resolution. */
+export const pieceWidth = 512;
+export const pieceHeight = 256;
+/** The piece moves on after this many frames, so that two neighbours always show the same place. */
+const framesPerPlace = 2;
+
+/**
+ * What ffmpeg hands over of each frame, as one grey picture 512 wide: the whole frame made small twice, side by side (by
+ * area, for motion and brightness; by picking pixels, whose codes are the camera's own), and under them a piece at full
+ * resolution from one of four places in turn. One decode serves all; luma is never converted in range.
+ */
+export interface FrameLayout {
+  readonly smallHeight: number;
+  /** Size of the piece that holds picture; smaller than the room for it only for very small clips. */
+  readonly heldWidth: number;
+  readonly heldHeight: number;
+  readonly samplesPerFrame: number;
+  readonly bytesPerSample: 1 | 2;
+  readonly bitDepth: 8 | 10 | 12;
+  readonly filterGraph: string;
+}
+
+/** The layout for a clip, with the graph that ffmpeg needs for it; the result is called `[o]`. */
+export function frameLayout(about: ClipOutline): FrameLayout {
+  const { width, height } = about;
+  const smallHeight = Math.min(256, Math.max(16, 2 * Math.round((smallWidth * height) / width / 2)));
+  const heldWidth = Math.min(pieceWidth, width);
+  const heldHeight = Math.min(pieceHeight, height);
+  const bitDepth = about.bitDepth === undefined || about.bitDepth <= 8 ? 8 : about.bitDepth <= 10 ? 10 : 12;
+  const [gapX, gapY] = [width - heldWidth, height - heldHeight];
+  const pad = heldWidth < pieceWidth || heldHeight < pieceHeight ? `,pad=${pieceWidth}:${pieceHeight}` : "";
+  const format = bitDepth === 8 ? "gray" : `gray${bitDepth}le`;
+  const filterGraph = [
+    `[0:v:0]extractplanes=y,format=${format},split=3[a][b][c]`,
+    `[a]scale=${smallWidth}:${smallHeight}:flags=area[p]`,
+    `[b]scale=${smallWidth}:${smallHeight}:flags=neighbor[q]`,
+    `[c]crop=${heldWidth}:${heldHeight}:${place(framesPerPlace, gapX)}:${place(2 * framesPerPlace, gapY)}${pad}[r]`,
+    `[p][q]hstack[s]`,
+    `[s][r]vstack[o]`,
+  ].join(";");
+  return {
+    smallHeight,
+    heldWidth,
+    heldHeight,
+    samplesPerFrame: pieceWidth * (smallHeight + pieceHeight),
+    bytesPerSample: bitDepth === 8 ? 1 : 2,
+    bitDepth,
+    filterGraph,
+  };
+}
+
+/** Place of the piece in one direction, as ffmpeg counts frames: a sixth of the gap in, then five sixths. */
+const place = (frames: number, gap: number): string =>
+  `'${Math.floor(gap / 6)}+mod(floor(n/${frames}),2)*${Math.floor((gap * 2) / 3)}'`;
+
+/** Samples of one frame as ffmpeg hands them over. */
+export type Samples = Uint8Array | Uint16Array;
+
+/** Whether frames `n` and `n + 1` of a run of ffmpeg show the same piece. */
+export const samePiece = (n: number): boolean => n % framesPerPlace === 0;

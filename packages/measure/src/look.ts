@@ -1,0 +1,233 @@
+import { gatherMotion, leastPeak } from "./apparent-motion.ts";
+import { clippedAndCrushed, gatherExposure, signalRange } from "./exposure.ts";
+import { flickerOf, leastFlickerSeconds } from "./flicker.ts";
+import { type FrameLayout, pieceWidth, samePiece, type Samples, smallWidth } from "./frame-layout.ts";
+import { powerOfTwoWithin } from "./fourier.ts";
+import { pairMotion } from "./global-motion.ts";
+import { type ClipOutline, type Measured, type MeasuredFlicker, type Measurement, cannotTell } from "./measurement.ts";
+import { gatherNoise } from "./noise.ts";
+import { countRepeats, type RepeatCounts, repeatsOf } from "./repeats.ts";
+import { gatherAngle, leastStepPixels } from "./shutter/shutter-angle.ts";
+import { gatherSharpness } from "./sharpness.ts";
+import { motionWidth, rowBands, smallPicture } from "./small-picture.ts";
+import { blackSignal, frozenDifference, holding, leastBlackSeconds, leastFrozenSeconds } from "./stillness.ts";
+
+/** A run of frames is summed up and let go after this much time, so that memory does not grow with the clip. */
+export const runSeconds = 10;
+/** Of each run this much is looked at closely (motion of every frame, mixes, noise, blur). */
+export const closeSeconds = 2;
+/** Frames of a run at most, whatever the stated rate. */
+const mostRunFrames = 4096;
+/** Pairs for blur and sharpness, a second of what is looked at closely. */
+const pairsPerSecond = 7;
+/** Pairs for blur at most: enough for a degree or two. */
+const mostPairs = 160;
+/** Counts of pixels and pieces for noise, a second. */
+const countsPerSecond = 4;
+const noisePerSecond = 2;
+/** Pieces for noise at most. */
+const mostNoisePieces = 60;
+/** A shift of more than this share of the piece leaves too little in common. */
+const mostShift = 0.3;
+/** Larger steps are looked at in a picture made smaller, so that the zeros of the blur stand wide enough apart. */
+const widestStep = 44;
+/** Motion below this (pixels of the file a frame) and difference below that: the picture stands still. */
+const stillPixels = 0.05;
+
+/** Looks at frames as they come and keeps only sums. */
+export interface Look {
+  /** Begins a stretch that starts at `fromSeconds`. */
+  begin(fromSeconds: number): void;
+  /** Looks at frame `index` of the stretch; the samples may be overwritten afterwards. */
+  frame(samples: Samples, index: number): void;
+  /** Ends the stretch. */
+  end(): void;
+  result(): Omit<Measurement, "coverage">;
+}
+
+/** One run of frames while it is gathered. */
+interface Run {
+  readonly fromSeconds: number;
+  readonly bands: Float64Array;
+  readonly differences: Float64Array;
+  readonly steps: Float64Array;
+  readonly residues: Float64Array;
+  frames: number;
+}
+
+/** A new look at one clip. */
+export function look(about: ClipOutline, layout: FrameLayout): Look {
+  const fps = about.frameRate;
+  const fullRange = about.fullRange ?? false;
+  const scale = about.width / smallWidth;
+  const rowScale = about.height / layout.smallHeight;
+  const exposure = gatherExposure(fullRange);
+  const noise = gatherNoise(layout, fullRange);
+  const motion = gatherMotion(fps);
+  const sharpness = gatherSharpness();
+  const blackHolds = holding(leastBlackSeconds);
+  const frozenHolds = holding(leastFrozenSeconds);
+  const counts: RepeatCounts[] = [];
+  const flickers: Measured<MeasuredFlicker>[] = [];
+  const range = signalRange(8, fullRange);
+  const blackLevel = range.black + blackSignal * (range.white - range.black);
+  const [pairWidth, pairHeight] = [powerOfTwoWithin(layout.heldWidth), powerOfTwoWithin(layout.heldHeight)];
+  const angle = gatherAngle(1.2 / Math.max(1, pairWidth));
+  const kept =
+    layout.bytesPerSample === 1 ? new Uint8Array(layout.samplesPerFrame) : new Uint16Array(layout.samplesPerFrame);
+  const runFrames = Math.max(8, Math.min(mostRunFrames, Math.round(runSeconds * fps)));
+  const closeFrames = Math.round(closeSeconds * fps);
+  const every = (perSecond: number): number => Math.max(1, Math.round(fps / perSecond));
+  const pairEvery = 2 * Math.max(1, Math.round(every(pairsPerSecond) / 2));
+  let noisePieces = 0;
+  let small = smallPicture(layout);
+  let stretchFrom = 0;
+  let run: Run | undefined;
+  let keptIndex = -2;
+  let lastStep: { dx: number; dy: number } | undefined;
+
+  const openRun = (fromSeconds: number): Run => ({
+    fromSeconds,
+    bands: new Float64Array(runFrames * rowBands),
+    differences: new Float64Array(runFrames).fill(Number.NaN),
+    steps: new Float64Array(runFrames).fill(Number.NaN),
+    residues: new Float64Array(runFrames).fill(Number.NaN),
+    frames: 0,
+  });
+  const closeRun = (): void => {
+    if (run === undefined || run.frames === 0) return;
+    const { frames, fromSeconds } = run;
+    counts.push(
+      countRepeats(
+        {
+          fromSeconds,
+          differences: run.differences.subarray(0, frames),
+          steps: run.steps.subarray(0, frames),
+          residues: run.residues.subarray(0, frames),
+        },
+        fps,
+      ),
+    );
+    if (frames / fps >= leastFlickerSeconds - 0.5 / fps)
+      flickers.push(flickerOf(run.bands.subarray(0, frames * rowBands), fps));
+    run = undefined;
+  };
+  /** The step from the frame before to this one, in pixels of the file; undefined when the two do not match. */
+  const stepOf = (): { dx: number; dy: number } | undefined => {
+    const found = pairMotion(small.before, small.last, motionWidth, small.motionHeight);
+    if (found === undefined || found.peak < leastPeak) return undefined;
+    return { dx: found.dx * 2 * scale, dy: found.dy * 2 * rowScale };
+  };
+  const lookAtPair = (samples: Samples, seconds: number): void => {
+    const step = lastStep;
+    if (pairWidth < 64 || pairHeight < 64 || step === undefined) return;
+    const length = Math.hypot(step.dx, step.dy);
+    if (length < stillPixels && noisePieces < mostNoisePieces) noise.addStill(kept, samples);
+    const shrink = Math.max(1, Math.min(4, Math.ceil(length / widestStep)));
+    const [w, h] = [powerOfTwoWithin(pairWidth / shrink), powerOfTwoWithin(pairHeight / shrink)];
+    if (Math.abs(step.dx) > mostShift * w * shrink || Math.abs(step.dy) > mostShift * h * shrink) return;
+    const pair = pairMotion(piece(kept, layout, w, h, shrink), piece(samples, layout, w, h, shrink), w, h);
+    if (pair === undefined) return;
+    sharpness.add(seconds, pair.power, w, h, pair.dx, pair.dy);
+    const off = Math.hypot(pair.dx * shrink - step.dx, pair.dy * shrink - step.dy);
+    const own = Math.hypot(pair.dx, pair.dy);
+    if (own < leastStepPixels || pair.peak < leastPeak || off > 2 + 0.2 * length || angle.pairs >= mostPairs) return;
+    angle.add(seconds, pair.power, w, h, { dx: pair.dx, dy: pair.dy, scale: shrink });
+  };
+
+  return {
+    begin(fromSeconds) {
+      stretchFrom = fromSeconds;
+      small = smallPicture(layout);
+      keptIndex = -2;
+    },
+    frame(samples, index) {
+      const seconds = stretchFrom + index / fps;
+      run ??= openRun(seconds);
+      const place = run.frames;
+      small.take(samples);
+      run.bands.set(small.bands, place * rowBands);
+      run.differences[place] = small.difference;
+      run.frames += 1;
+      exposure.addMean(seconds, small.mean, index === 0);
+      blackHolds.add(small.mean <= blackLevel, seconds, seconds + 1 / fps);
+      frozenHolds.add(index > 0 && small.difference <= frozenDifference, seconds - 1 / fps, seconds);
+      if (index % every(countsPerSecond) === 0) {
+        const { clipped, crushed } = clippedAndCrushed(samples, layout, fullRange);
+        exposure.addShares(seconds, clipped, crushed);
+      }
+      if (place < closeFrames && index > 0) {
+        const step = stepOf();
+        lastStep = step;
+        motion.add(
+          seconds,
+          step === undefined ? undefined : step.dx / about.width,
+          step === undefined ? undefined : step.dy / about.width,
+        );
+        run.steps[place] = step === undefined ? Number.NaN : Math.hypot(step.dx / scale, step.dy / rowScale);
+        if (place > 1) run.residues[place - 1] = small.mixResidue();
+        if (samePiece(index - 1) && keptIndex === index - 1) lookAtPair(samples, seconds);
+      } else motion.gap();
+      if (place < closeFrames && samePiece(index) && index % pairEvery === 0) {
+        kept.set(samples);
+        keptIndex = index;
+      }
+      if (place < closeFrames && index % every(noisePerSecond) === 0 && noisePieces < mostNoisePieces) {
+        noisePieces += 1;
+        noise.add(samples);
+      }
+      if (run.frames >= runFrames) closeRun();
+    },
+    end() {
+      closeRun();
+      motion.gap();
+    },
+    result: () => ({
+      shutterAngle: angle.result(),
+      noise: noise.result(),
+      repeats: repeatsOf(counts, fps),
+      flicker: strongest(flickers),
+      exposure: exposure.result(),
+      black: blackHolds.stretches(),
+      frozen: frozenHolds.stretches(),
+      sharpness: sharpness.result(),
+      motion: motion.result(),
+    }),
+  };
+}
+
+/** The strongest flicker of all runs, else the run that would have seen the weakest. */
+function strongest(flickers: readonly Measured<MeasuredFlicker>[]): Measured<MeasuredFlicker> {
+  let best: Measured<MeasuredFlicker> = flickers[0] ?? cannotTell(`no run of ${leastFlickerSeconds} s was looked at`);
+  for (const one of flickers) {
+    if (one.state !== "read") continue;
+    if (best.state !== "read") best = one;
+    else if (one.found !== best.found) best = one.found ? one : best;
+    else if (
+      one.found
+        ? (one.amplitudePercent ?? 0) > (best.amplitudePercent ?? 0)
+        : one.leastSeenPercent < best.leastSeenPercent
+    )
+      best = one;
+  }
+  return best;
+}
+
+/** The middle of the full-resolution piece in 8 bit codes, made smaller by whole steps. */
+function piece(samples: Samples, layout: FrameLayout, width: number, height: number, shrink: number): Float64Array {
+  const out = new Float64Array(width * height);
+  const gain = 2 ** (8 - layout.bitDepth) / shrink ** 2;
+  const left = (layout.heldWidth - width * shrink) >> 1;
+  const top = layout.smallHeight + ((layout.heldHeight - height * shrink) >> 1);
+  for (let y = 0; y < height; y += 1) {
+    for (let x = 0; x < width; x += 1) {
+      let sum = 0;
+      for (let j = 0; j < shrink; j += 1) {
+        const from = (top + y * shrink + j) * pieceWidth + left + x * shrink;
+        for (let i = from; i < from + shrink; i += 1) sum += samples[i] ?? 0;
+      }
+      out[y * width + x] = sum * gain;
+    }
+  }
+  return out;
+}

@@ -1,0 +1,20 @@
+export { type FfmpegProgram, findFfmpeg } from "./find-ffmpeg.ts";
+export { measureClip } from "./measure-clip.ts";
+export type {
+  CannotTell,
+  ClipOutline,
+  Coverage,
+  Measured,
+  MeasuredAngle,
+  MeasuredExposure,
+  MeasuredFlicker,
+  Measurement,
+  MeasuredMotion,
+  MeasuredNoise,
+  MeasuredRepeats,
+  MeasuredSharpness,
+  MeasureOptions,
+  NoiseLevel,
+  Stretch,
+} from "./measurement.ts";
+export { samplingPlan } from "./sampling.ts";

@@ -1,0 +1,388 @@
+// usage: tsx scripts/bench/measure.ts [angle] [noise] [repeats] [flicker] [still] [speed] [quick]
+// Films synthetic scenes with known shutter, noise, repeats and flicker, and prints how well the pictures tell them.
+import { execFile } from "node:child_process";
+import { record, type Recording } from "../../packages/measure/truth/encode.ts";
+import { codes, type Take } from "../../packages/measure/truth/film.ts";
+import { flatScene, type Scene, type Texture, texturedScene } from "../../packages/measure/truth/scenes.ts";
+import { measureClip, type Measurement } from "../../packages/measure/src/measure.ts";
+import { findEncoder } from "../ffmpeg.ts";
+
+const asked = new Set(process.argv.slice(2));
+const quick = asked.has("quick");
+const wants = (part: string): boolean => asked.size === 0 || asked.has(part) || (asked.size === 1 && quick);
+const folder = ".cache/measure";
+const encoder = await findEncoder();
+const ffmpeg = process.env.FFMPEG_PATH ?? encoder.path;
+const signal = new AbortController().signal;
+const [width, height, fps] = [960, 540, 30];
+
+const scenes = new Map<string, Scene>();
+function sceneOf(texture: Texture, seed = 5): Scene {
+  const key = `${texture}${seed}`;
+  const known = scenes.get(key) ?? texturedScene(texture, 2048, 540, seed);
+  scenes.set(key, known);
+  return known;
+}
+
+interface Shot extends Omit<Take, "width" | "height" | "scene"> {
+  readonly key: string;
+  readonly codec: Recording["codec"];
+  readonly bitsPerPixel?: number;
+  readonly scene: () => Scene;
+  /** Which picture is shown in each place; makes repeats and gaps. */
+  readonly order?: (frame: number) => number;
+  /** Mixes the pictures before and after in these places. */
+  readonly mixed?: (frame: number) => boolean;
+  readonly frameRate?: number;
+}
+
+async function film(shot: Shot): Promise<string> {
+  const { key, codec, order, mixed, frameRate = fps, bitsPerPixel = codec === "hevc" ? 0.25 : 0.4, ...rest } = shot;
+  const how: Recording = {
+    codec,
+    bitsPerPixel,
+    frameRate: `${frameRate}`,
+    width,
+    height,
+    bitDepth: rest.bitDepth ?? 8,
+  };
+  const named = [
+    key,
+    rest.frames,
+    rest.shutterDegrees,
+    rest.directionDegrees,
+    rest.bitDepth,
+    rest.seed,
+    String(rest.noise),
+  ];
+  return await record(
+    encoder.path,
+    folder,
+    JSON.stringify(["v1", ...named, String(rest.pixelsPerFrame)]),
+    pictures,
+    how,
+  );
+  function* pictures(): Generator<Uint8Array | Uint16Array> {
+    const scene = shot.scene();
+    const all = codes({ ...rest, scene, width, height });
+    if (order === undefined && mixed === undefined) {
+      yield* all;
+      return;
+    }
+    const kept = [...all].map((picture) => picture.slice());
+    for (let n = 0; n < rest.frames; n += 1) {
+      const picture = kept[order?.(n) ?? n];
+      if (picture === undefined) return;
+      const [before, after] = [kept[n - 1], kept[n + 1]];
+      if (mixed?.(n) === true && before !== undefined && after !== undefined) {
+        yield picture.map((_, i) => Math.round(((before[i] ?? 0) + (after[i] ?? 0)) / 2));
+      } else yield picture;
+    }
+  }
+}
+
+async function measure(
+  path: string,
+  frames: number,
+  more: { frameRate?: number; bitDepth?: number } = {},
+): Promise<Measurement> {
+  const frameRate = more.frameRate ?? fps;
+  const about = {
+    width,
+    height,
+    frameRate,
+    durationSeconds: frames / frameRate,
+    ...(more.bitDepth === undefined ? {} : { bitDepth: more.bitDepth }),
+  };
+  return await measureClip(path, about, { mode: "all", signal, ffmpeg });
+}
+
+const middle = (values: readonly number[]): number =>
+  [...values].sort((a, b) => a - b)[Math.floor(values.length / 2)] ?? Number.NaN;
+const percent = (part: number, whole: number): string => `${((100 * part) / Math.max(1, whole)).toFixed(0)} %`;
+
+async function angles(): Promise<void> {
+  console.log("\nshutter angle: read [interval] for known angles; ! outside its interval");
+  const textures: readonly Texture[] = quick ? ["leaves", "roofs"] : ["leaves", "roofs", "fields", "clouds"];
+  const codecs: readonly Recording["codec"][] = quick ? ["h264"] : ["h264", "hevc"];
+  const speeds = quick ? [20.3] : [12.4, 20.3, 33.7];
+  const errors: number[] = [];
+  const score = { asked: 0, answered: 0, wrong: 0 };
+  const bySpeed = new Map<number, { asked: number; answered: number; wrong: number }>();
+  for (const texture of textures) {
+    for (const codec of codecs) {
+      for (const speed of speeds) {
+        const cells: string[] = [];
+        for (const shutterDegrees of [45, 90, 135, 180, 270, 360]) {
+          const key = `angle ${texture}`;
+          const shot: Shot = {
+            key,
+            codec,
+            scene: () => sceneOf(texture),
+            frames: 60,
+            pixelsPerFrame: speed,
+            shutterDegrees,
+            noise: 0.006,
+          };
+          const { shutterAngle: read } = await measure(await film(shot), 60);
+          const tally = bySpeed.get(speed) ?? { asked: 0, answered: 0, wrong: 0 };
+          bySpeed.set(speed, tally);
+          score.asked += 1;
+          tally.asked += 1;
+          if (read.state !== "read") {
+            cells.push(`${shutterDegrees}: ${read.why}`);
+            continue;
+          }
+          const wrong = shutterDegrees < read.low || shutterDegrees > read.high;
+          score.answered += 1;
+          tally.answered += 1;
+          score.wrong += wrong ? 1 : 0;
+          tally.wrong += wrong ? 1 : 0;
+          errors.push(Math.abs(read.degrees - shutterDegrees));
+          cells.push(
+            `${shutterDegrees}: ${read.degrees.toFixed(0)} [${read.low.toFixed(0)} ${read.high.toFixed(0)}]${wrong ? " !" : ""}`,
+          );
+        }
+        console.log(`${texture.padEnd(7)}${codec.padEnd(5)}${speed.toFixed(1).padStart(5)} px  ${cells.join("  ")}`);
+      }
+    }
+  }
+  console.log(`median error ${middle(errors).toFixed(1)} degrees (bar 12), worst ${Math.max(...errors).toFixed(0)}`);
+  console.log(
+    `answers ${percent(score.answered, score.asked)} of ${score.asked} (bar 80 %), outside the interval ${percent(score.wrong, score.answered)} (bar 5 %)`,
+  );
+  for (const [speed, tally] of bySpeed)
+    console.log(`  ${speed} px a frame: ${tally.answered} of ${tally.asked} answered, ${tally.wrong} wrong`);
+}
+
+async function still(): Promise<void> {
+  console.log("\nflat and still pictures: the angle has to be refused");
+  const cases: readonly (readonly [string, () => Scene, number])[] = [
+    ["flat, moving", () => flatScene(2048, 540, 0.4), 20.3],
+    ["still leaves", () => sceneOf("leaves"), 0],
+    ["slow leaves", () => sceneOf("leaves"), 2.2],
+  ];
+  for (const [name, scene, speed] of cases) {
+    for (const codec of ["h264", "hevc"] as const) {
+      const shot: Shot = {
+        key: `still ${name}`,
+        codec,
+        scene,
+        frames: 60,
+        pixelsPerFrame: speed,
+        shutterDegrees: 180,
+        noise: 0.01,
+      };
+      const found = await measure(await film(shot), 60);
+      console.log(
+        `${name} ${codec}: ${found.shutterAngle.state === "read" ? `READ ${found.shutterAngle.degrees}` : found.shutterAngle.why}`,
+      );
+    }
+  }
+}
+
+async function noises(): Promise<void> {
+  console.log("\nnoise: error in dB against the sigma put in, whole picture / finest detail / from frame to frame");
+  for (const codec of ["none", "h264", "hevc"] as const) {
+    for (const [name, texture, speed] of [
+      ["still leaves", "leaves", 0],
+      ["moving leaves", "leaves", 12.4],
+      ["moving fields", "fields", 12.4],
+      ["still roofs", "roofs", 0],
+    ] as const) {
+      const cells: string[] = [];
+      for (const sigma of [0.004, 0.008, 0.016, 0.03]) {
+        const shot: Shot = {
+          key: `noise ${texture}`,
+          codec,
+          scene: () => sceneOf(texture),
+          frames: 30,
+          pixelsPerFrame: speed,
+          shutterDegrees: 180,
+          noise: sigma,
+        };
+        const { noise } = await measure(await film(shot), 30);
+        const off = (value: number | undefined): string =>
+          value === undefined ? "  –  " : (20 * Math.log10(value / 100 / sigma)).toFixed(2).padStart(5);
+        cells.push(
+          noise.state === "read"
+            ? `${(100 * sigma).toFixed(1)} %: ${off(noise.sigmaPercent)} /${off(noise.fineSigmaPercent)} /${off(noise.temporalSigmaPercent)}`
+            : `${100 * sigma} %: ${noise.why}`,
+        );
+      }
+      console.log(`${codec.padEnd(5)}${name.padEnd(14)} ${cells.join("   ")}`);
+    }
+  }
+}
+
+async function repeats(): Promise<void> {
+  console.log("\nrepeats, cadence, drops, mixes");
+  const n = 120;
+  const cases: readonly (readonly [string, Pick<Shot, "order" | "mixed" | "frameRate">])[] = [
+    ["clean", {}],
+    ["24 in 30", { order: (k) => Math.floor((k * 4) / 5) }],
+    ["25 in 30", { order: (k) => Math.floor((k * 5) / 6) }],
+    ["30 in 60", { order: (k) => Math.floor(k / 2), frameRate: 60 }],
+    ["24 in 60", { order: (k) => Math.floor((k * 2) / 5), frameRate: 60 }],
+    ["24 in 120", { order: (k) => Math.floor(k / 5), frameRate: 120 }],
+    ["3 single repeats", { order: (k) => k - (k > 30 ? 1 : 0) - (k > 33 ? 1 : 0) - (k > 50 ? 1 : 0) }],
+    ["2 drops", { order: (k) => k + (k > 20 ? 1 : 0) + (k > 40 ? 2 : 0) }],
+    ["every 4th mixed", { mixed: (k) => k % 4 === 2 }],
+  ];
+  for (const [name, how] of cases) {
+    for (const [texture, speed, codec] of [
+      ["leaves", 6.3, "h264"],
+      ["leaves", 20.3, "hevc"],
+      ["fields", 12.4, "h264"],
+      ["clouds", 3.1, "hevc"],
+    ] as const) {
+      const shot: Shot = {
+        key: `repeats ${name} ${texture}`,
+        codec,
+        scene: () => sceneOf(texture),
+        frames: n,
+        pixelsPerFrame: speed,
+        shutterDegrees: 180,
+        noise: 0.008,
+        ...how,
+      };
+      const { repeats: found } = await measure(await film(shot), n, { frameRate: how.frameRate ?? fps });
+      const says =
+        found.state === "read"
+          ? `${found.pattern} ${(100 * found.repeatedShare).toFixed(1)} %${found.trueFramesPerSecond === undefined ? "" : ` = ${found.trueFramesPerSecond.toFixed(3)}`}, drops ${found.droppedAtSeconds.map((s) => (s * (how.frameRate ?? fps)).toFixed(0)).join(" ") || "none"}, mixed ${(100 * found.blendedShare).toFixed(0)} %`
+          : found.why;
+      console.log(`${name.padEnd(18)}${texture.padEnd(7)}${String(speed).padStart(5)} px ${codec.padEnd(5)} ${says}`);
+    }
+  }
+}
+
+async function flickers(): Promise<void> {
+  console.log("\nflicker: known beat, found beat (bar 0.2 Hz)");
+  const n = 150;
+  const cases: readonly (readonly [string, number, number, number])[] = [
+    ["100 Hz in 30 frames/s", 10, 0.03, 0],
+    ["100 Hz in 24 frames/s as 4 Hz", 4, 0.02, 0],
+    ["weak", 7.3, 0.008, 0],
+    ["rolling bands", 10, 0.04, 2.5],
+    ["rolling slow", 2.4, 0.05, 1],
+    ["none", 0, 0, 0],
+  ];
+  for (const [name, hertz, amplitude, bands] of cases) {
+    for (const [texture, speed, codec] of [
+      ["leaves", 0, "h264"],
+      ["leaves", 6.3, "hevc"],
+      ["fields", 20.3, "h264"],
+      ["roofs", 12.4, "h264"],
+    ] as const) {
+      const lamp = (frame: number, row: number): number =>
+        1 + amplitude * Math.sin(2 * Math.PI * ((hertz * frame) / fps + bands * row));
+      const shot: Shot = {
+        key: `flicker ${name} ${texture}`,
+        codec,
+        scene: () => sceneOf(texture),
+        frames: n,
+        pixelsPerFrame: speed,
+        shutterDegrees: 180,
+        noise: 0.008,
+        lamp,
+      };
+      const { flicker } = await measure(await film(shot), n);
+      const says =
+        flicker.state !== "read"
+          ? flicker.why
+          : flicker.found
+            ? `${flicker.hertz?.toFixed(2)} Hz, ${flicker.amplitudePercent?.toFixed(2)} %, bands ${flicker.bandsPerPicture?.toFixed(1)}, mains ${flicker.mainsHertz ?? "–"}`
+            : `none above ${flicker.leastSeenPercent.toFixed(2)} %`;
+      console.log(
+        `${name.padEnd(30)}${hertz} Hz ${(100 * amplitude).toFixed(1)} %  ${texture.padEnd(7)}${codec}: ${says}`,
+      );
+    }
+  }
+}
+
+/** Wall and processor seconds of one decode to nothing at the same size. */
+async function decodeOnly(path: string): Promise<number> {
+  const began = performance.now();
+  await new Promise<void>((done, failed) => {
+    execFile(ffmpeg, ["-v", "error", "-i", path, "-vf", "scale=512:288", "-an", "-f", "null", "-"], (error) =>
+      error === null ? done() : failed(error),
+    );
+  });
+  return performance.now() - began;
+}
+
+async function speed(): Promise<void> {
+  console.log("\nspeed: against ffmpeg decoding the same clip to nothing at 512 wide; best of three, turn by turn");
+  const clips: readonly (readonly [string, number, number, number, string])[] = [
+    ["1080p30 h264", 1920, 1080, 20, "libx264"],
+    ...(quick
+      ? []
+      : ([
+          ["2160p30 h264", 3840, 2160, 10, "libx264"],
+          ["1080p30 hevc", 1920, 1080, 20, "libx265"],
+          ["1080p30 h264 of 10 minutes", 1920, 1080, 600, "libx264"],
+        ] as const)),
+  ];
+  for (const [name, w, h, seconds, codec] of clips) {
+    const path = await sourceClip(w, h, seconds, codec);
+    const about = { width: w, height: h, frameRate: 30, durationSeconds: seconds };
+    const times = { decode: Infinity, all: Infinity, sample: Infinity };
+    for (let n = 0; n < (seconds > 100 ? 1 : 3); n += 1) {
+      times.decode = Math.min(times.decode, await decodeOnly(path));
+      for (const mode of ["all", "sample"] as const) {
+        const began = performance.now();
+        await measureClip(path, about, { mode, signal, ffmpeg });
+        times[mode] = Math.min(times[mode], performance.now() - began);
+      }
+    }
+    console.log(
+      `${name}: decode ${(times.decode / 1000).toFixed(2)} s, all ${(times.all / times.decode).toFixed(2)} × (bar 1.15), sample ${(times.sample / times.decode).toFixed(3)} × (bar 0.10 at 10 minutes), memory ${(process.memoryUsage().rss / 2 ** 20).toFixed(0)} MiB`,
+    );
+  }
+}
+
+/** A clip made by ffmpeg's own test source with grain, looped by copying so that long ones cost little to make. */
+async function sourceClip(w: number, h: number, seconds: number, codec: string): Promise<string> {
+  const { existsSync, mkdirSync } = await import("node:fs");
+  mkdirSync(folder, { recursive: true });
+  const base = `${folder}/speed-${codec}-${w}.mp4`;
+  const run = (args: readonly string[]): Promise<void> =>
+    new Promise((done, failed) =>
+      execFile(encoder.path, ["-v", "error", "-y", ...args], (error) => (error === null ? done() : failed(error))),
+    );
+  const bits = `${Math.round(w * h * 30 * 0.4)}`;
+  if (!existsSync(base)) {
+    await run([
+      "-f",
+      "lavfi",
+      "-i",
+      `testsrc2=s=${w}x${h}:r=30,noise=alls=8:allf=t`,
+      "-t",
+      "10",
+      "-pix_fmt",
+      "yuv420p",
+      "-c:v",
+      codec,
+      "-preset",
+      "superfast",
+      "-b:v",
+      bits,
+      "-g",
+      "30",
+      base,
+    ]);
+  }
+  if (seconds <= 10) return base;
+  const long = `${folder}/speed-${codec}-${w}-${seconds}.mp4`;
+  if (!existsSync(long))
+    await run(["-stream_loop", `${Math.ceil(seconds / 10) - 1}`, "-i", base, "-c", "copy", "-t", `${seconds}`, long]);
+  return long;
+}
+
+console.log(`ffmpeg for decoding: ${ffmpeg.split("/").at(-1)}, ${encoder.version.split(" ").slice(0, 3).join(" ")}`);
+if (wants("angle")) await angles();
+if (wants("still")) await still();
+if (wants("noise")) await noises();
+if (wants("repeats")) await repeats();
+if (wants("flicker")) await flickers();
+if (wants("speed")) await speed();
