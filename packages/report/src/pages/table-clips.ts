@@ -103,7 +103,13 @@ export function clipTable(report: Report, across: number, paint: Paint): readonl
   const table = new Table({
     head: ["clip", ...shown.map((column) => column.title), ...(wide ? ["most urgent"] : [])],
     chars: noBorders,
-    colWidths: [name, ...shown.map((column) => widths.get(column) ?? 0)],
+    // The last column takes what is left of the line, so that a finding below a clip has the whole of it.
+    colWidths: [
+      name,
+      ...shown.map(
+        (column, place) => (widths.get(column) ?? 0) + (place === shown.length - 1 && !wide ? across - used : 0),
+      ),
+    ],
     style: { head: [], border: [], "padding-left": 0, "padding-right": 0, compact: true },
   });
   const inks: ((text: string) => string)[] = [paint.dim];

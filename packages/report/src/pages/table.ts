@@ -77,7 +77,7 @@ function answer(report: Report, across: number, ink: Paint): readonly string[] {
     )
     .map((line) => ink.verdict("unknown", line));
   const room = Math.max(1, answerLines - opening.length - caution.length - next.length - unknown.length);
-  const lines = again.map((group) => againSays(group, short));
+  const lines = again.map((group) => ({ says: againSays(group, short), names: group.clips.map(short) }));
   const reshoot = againLines(lines, across, room);
   return [...opening, ...reshoot.map((line) => ink.verdict("reshoot", line)), ...caution, ...next, ...unknown];
 }
@@ -95,15 +95,20 @@ function nextRows(rows: readonly Row[]): readonly Row[] {
   return [first, second].filter((row) => row !== undefined);
 }
 
-/** Reshoot lines in `room` lines: two lines each while there is room, then one each, then the rest counted. */
-function againLines(says: readonly string[], across: number, room: number): readonly string[] {
+/** Reshoot lines in `room` lines: two lines each while there is room, then one each, then the rest by name. */
+function againLines(
+  groups: readonly { readonly says: string; readonly names: readonly string[] }[],
+  across: number,
+  room: number,
+): readonly string[] {
   const word = "RESHOOT";
-  const whole = says.flatMap((text) => labelled(word, text, across, 2));
+  const whole = groups.flatMap(({ says }) => labelled(word, says, across, 2));
   if (whole.length <= room) return whole;
-  if (says.length <= room) return says.flatMap((text) => labelled(word, text, across, 1));
-  const kept = says.slice(0, room - 1);
-  const rest = `${counted(says.length - kept.length, "cause")}${kept.length > 0 ? " more" : ""}, listed below`;
-  return [...kept, rest].flatMap((text) => labelled(word, text, across, 1));
+  if (groups.length <= room) return groups.flatMap(({ says }) => labelled(word, says, across, 1));
+  const kept = groups.slice(0, room - 1);
+  const names = [...new Set(groups.slice(kept.length).flatMap((group) => group.names))];
+  const rest = `${counted(groups.length - kept.length, "cause")}${kept.length > 0 ? " more" : ""}, listed below: ${names.join(", ")}`;
+  return [...kept.map(({ says }) => says), rest].flatMap((text) => labelled(word, text, across, 1));
 }
 
 /** The short form of a reshoot line: whose, measured, limit, what to set. */
