@@ -25,11 +25,15 @@ const named = (text: string | undefined): string | null => (text === undefined |
 function fromFfprobe(file: string): Answers | undefined {
   try {
     const says = JSON.parse(
-      execFileSync("ffprobe", ["-v", "error", "-of", "json", "-show_format", "-show_streams", file], { encoding: "utf8", stdio: ["ignore", "pipe", "ignore"] }),
+      execFileSync("ffprobe", ["-v", "error", "-of", "json", "-show_format", "-show_streams", file], {
+        encoding: "utf8",
+        stdio: ["ignore", "pipe", "ignore"],
+      }),
     );
     const stream = says.streams?.find((each: { codec_type: string }) => each.codec_type === "video");
     if (stream === undefined || /image2|_pipe/.test(says.format?.format_name ?? "")) return undefined;
-    const turned = stream.side_data_list?.find((each: { rotation?: number }) => each.rotation !== undefined)?.rotation ?? 0;
+    const turned =
+      stream.side_data_list?.find((each: { rotation?: number }) => each.rotation !== undefined)?.rotation ?? 0;
     return {
       frameRate: ratio(stream.r_frame_rate),
       frames: stream.nb_frames === undefined ? null : Number(stream.nb_frames),
@@ -64,7 +68,10 @@ async function fromMediabunny(file: string): Promise<Answers | undefined> {
       height: await track.getCodedHeight(),
       rotationDegrees: await track.getRotation(),
       primaries: colour.primaries ?? null,
-      transfer: ({ pq: "smpte2084", hlg: "arib-std-b67" } as Record<string, string>)[String(colour.transfer)] ?? colour.transfer ?? null,
+      transfer:
+        ({ pq: "smpte2084", hlg: "arib-std-b67" } as Record<string, string>)[String(colour.transfer)] ??
+        colour.transfer ??
+        null,
       hasAudio: (await input.getPrimaryAudioTrack()) !== null,
     };
   } catch {
@@ -78,7 +85,10 @@ const program = "packages/cli/dist/goodgate.js";
 // A folder with damaged files ends with exit code 1, which is no failure here.
 let lines = "";
 try {
-  lines = execFileSync(process.execPath, [program, "facts", folder, "--jsonl"], { encoding: "utf8", maxBuffer: 1 << 28 });
+  lines = execFileSync(process.execPath, [program, "facts", folder, "--jsonl"], {
+    encoding: "utf8",
+    maxBuffer: 1 << 28,
+  });
 } catch (error) {
   lines = (error as { stdout: string }).stdout;
 }
@@ -97,12 +107,27 @@ const same = (name: string, a: Value, b: Value, rate: string | null): boolean =>
 let compared = 0;
 let equal = 0;
 const misses: string[] = [];
-const files = readdirSync(folder, { recursive: true, encoding: "utf8" }).filter((path) => /\.(mp4|mov|mkv|webm|ts|mts|m2ts|mxf|avi|lrf|lrv)$/i.test(path)).sort();
+const files = readdirSync(folder, { recursive: true, encoding: "utf8" })
+  .filter((path) => /\.(mp4|mov|mkv|webm|ts|mts|m2ts|mxf|avi|lrf|lrv)$/i.test(path))
+  .sort();
 for (const path of files) {
   const file = join(folder, path);
   const mine = ours.get(path.replaceAll("\\", "/"));
   const [one, two] = [fromFfprobe(file), await fromMediabunny(file)];
-  for (const name of ["frameRate", "frames", "durationSeconds", "width", "height", "rotationDegrees", "codec", "primaries", "transfer", "matrix", "timecode", "hasAudio"]) {
+  for (const name of [
+    "frameRate",
+    "frames",
+    "durationSeconds",
+    "width",
+    "height",
+    "rotationDegrees",
+    "codec",
+    "primaries",
+    "transfer",
+    "matrix",
+    "timecode",
+    "hasAudio",
+  ]) {
     const a = one?.[name] ?? null;
     const b = two?.[name] ?? null;
     if (a === null && b === null) continue;
@@ -115,4 +140,6 @@ for (const path of files) {
   }
 }
 console.log(misses.join("\n"));
-console.log(`${files.length} files, ${compared} comparisons, ${equal} agree: ${((100 * equal) / compared).toFixed(2)} %`);
+console.log(
+  `${files.length} files, ${compared} comparisons, ${equal} agree: ${((100 * equal) / compared).toFixed(2)} %`,
+);
