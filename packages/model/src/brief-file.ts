@@ -51,7 +51,7 @@ const lightExpected = "expected a light value from -6 to 22, such as 15";
 const countExpected = "expected a whole number of clips such as 2";
 
 const ndField = z.union([z.number(), z.string()], { error: filterExpected }).transform((given, context) => {
-  const factor = typeof given === "number" ? given : Number(/^\s*(?:nd)?\s*(\d+)\s*$/i.exec(given)?.[1] ?? Number.NaN);
+  const factor = typeof given === "number" ? given : Number(/^(?:nd)?\s*(\d+)$/i.exec(given.trim())?.[1] ?? Number.NaN);
   if (Number.isFinite(factor) && factor >= 1 && factor <= 1_000_000) return factor;
   context.addIssue({ code: "custom", message: `${filterExpected}, found "${shortened(String(given))}"` });
   return z.NEVER;
@@ -158,7 +158,7 @@ export function parseBrief(text: string, name: string): StatedBrief {
       throw new BriefError(`${line}, ${shortened(/^[^:\n]*/.exec(rest)?.[0] ?? "")}: given twice; expected once`);
     }
     if (broken.code === "MULTIPLE_DOCS") throw new BriefError(`${line}: a second document begins; expected one`);
-    throw new BriefError(`${line}: ${firstLine(broken.message).replace(/ at line.*$/, "")}`);
+    throw new BriefError(`${line}: ${firstLine(broken.message).split(" at line", 1)[0] ?? ""}`);
   }
   let plain: unknown;
   try {

@@ -115,6 +115,12 @@ export function completeBrief(stated: StatedBrief, inferredRate?: Rate): Brief {
   };
 }
 
+function withoutLastSlashes(text: string): string {
+  let end = text.length;
+  while (end > 0 && text[end - 1] === "/") end -= 1;
+  return text.slice(0, end);
+}
+
 /**
  * Whether a clip's name matches a pattern, without case: `*` is any run of characters, slashes too, `?` is one; a bare
  * folder name is its whole tree; a pattern without a slash may match the file name alone, one with a slash may begin at
@@ -122,7 +128,7 @@ export function completeBrief(stated: StatedBrief, inferredRate?: Rate): Brief {
  */
 export function matchesPattern(name: string, pattern: string): boolean {
   const text = plainText(name);
-  const wanted = plainText(pattern).replace(/\/+$/, "");
+  const wanted = withoutLastSlashes(plainText(pattern));
   const base = text.slice(text.lastIndexOf("/") + 1);
   if (!/[*?]/.test(wanted)) {
     return (

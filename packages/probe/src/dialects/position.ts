@@ -1,7 +1,7 @@
 import type { Stated, TelemetryRecord } from "../telemetry/record.ts";
 import { fault, parseNumber } from "./values.ts";
 
-const withLetter = /^([NSEW])\s*:?\s*([+-]?\d{1,4}(?:[.,]\d{1,12})?)$/i;
+const withLetter = /^([NSEW])\s*(?::\s*)?([+-]?\d{1,4}(?:[.,]\d{1,12})?)$/i;
 
 /**
  * Fills latitude and longitude from the inside of a `GPS (…)` group: `-45.6789, 12.3457, 18` or

@@ -85,7 +85,7 @@ export async function readStretch(
   const times: number[] = [];
   let missing = 0;
   for (const line of output.text.split("\n")) {
-    const text = line.trim().replace(/,.*$/, "");
+    const text = (line.split(",", 1)[0] ?? "").trim();
     if (/^-?\d{1,15}$/.test(text)) times.push(Number(text) * scale);
     else if (text !== "") missing += 1;
   }

@@ -10,6 +10,9 @@ const zoneStepSeconds = 15 * 60;
 /** A camera cannot have recorded after its file was last written; a day covers any zone a file system may be in. */
 const futureMilliseconds = 24 * 3600 * 1000;
 
+/** Longest text taken for a time; a full one with padding has some 40 characters. */
+const longestTime = 100;
+
 const form =
   /^\s*(\d{4})[-:./](\d{1,2})[-:./](\d{1,2})(?:[T ]+(\d{1,2}):(\d{2})(?::(\d{2})(?:[.,](\d{1,9})(?:[.,](\d{3}))?)?)?)?\s*(Z|[+-]\d{2}:?\d{2})?\s*$/i;
 
@@ -18,7 +21,7 @@ const form =
  * zone. Undefined for anything that is no calendar date and for all-zero dates. Independent of the machine's zone.
  */
 export function parseCreationTime(text: string): CreationTime | undefined {
-  const match = form.exec(text);
+  const match = text.length > longestTime ? null : form.exec(text);
   if (match === null) return undefined;
   const [year, month, day, hour, minute, second] = [1, 2, 3, 4, 5, 6].map((place) => Number(match[place] ?? "0")) as [
     number,

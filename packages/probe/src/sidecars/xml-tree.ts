@@ -112,5 +112,7 @@ export function decodeText(bytes: Uint8Array): string {
     const even = buffer.subarray(2, buffer.length - (buffer.length % 2));
     text = Buffer.from(even).swap16().toString("utf16le");
   } else text = buffer.toString("utf8").replace(/^\uFEFF/, "");
-  return text.replace(/\0+$/, "");
+  let end = text.length;
+  while (end > 0 && text.charCodeAt(end - 1) === 0) end -= 1;
+  return text.slice(0, end);
 }

@@ -186,7 +186,7 @@ function takenAt(found: Tags, at: (place: string) => Origin): Reading<CreationTi
   const offset = found["OffsetTimeOriginal"];
   const part = typeof fraction === "string" && /^\d{1,9}\s*$/.test(fraction) ? `.${fraction.trim()}` : "";
   const zone = typeof offset === "string" && /^[+-]\d{2}:\d{2}$/.test(offset.trim()) ? offset.trim() : "";
-  const time = parseCreationTime(`${text.replace(/\0.*$/, "").trim()}${part}${zone}`);
+  const time = parseCreationTime(`${(text.split("\0", 1)[0] ?? "").trim()}${part}${zone}`);
   return time === undefined
     ? damaged(`"${text.slice(0, 40)}" is no date`, at("DateTimeOriginal"))
     : read(time, at("DateTimeOriginal"));

@@ -77,7 +77,7 @@ export function clipRow(clip: ClipReport, number: number): ClipRow {
     length: seconds === undefined ? nothing : clockText(seconds),
     rate: captureLabel(clip),
     use: useWord(clip.plan.use),
-    percent: clip.plan.use === "none" ? nothing : clip.plan.percent.replace(/\s*%\s*$/, ""),
+    percent: clip.plan.use === "none" ? nothing : clip.plan.percent.replace("%", "").trim(),
     angle: angle === undefined ? nothing : short(angle, 0),
     iso: isoText(clip),
     raster: depth === undefined ? raster : `${raster} ${short(depth)} bit`,
