@@ -7,7 +7,7 @@ import { clipTimes, type FootageReading } from "./footage.ts";
 import { readFootage } from "./read-footage.ts";
 import { doubtFuture } from "./sidecars/creation-time.ts";
 import { readSidecars } from "./sidecars/read-sidecars.ts";
-import { readXmp, type XmpFacts } from "./sidecars/xmp.ts";
+import type { XmpFacts } from "./sidecars/xmp.ts";
 
 /**
  * Reads one recording: its own file, the tracks in it and the files beside it, and settles every fact by the order of
@@ -33,7 +33,7 @@ export async function readClip(found: FoundClip, options: ReadOptions): Promise<
     signal,
   );
   const packet =
-    footage.xmp === undefined ? undefined : containerXmp(footage.xmp, original.path, times.microseconds ?? 0);
+    footage.xmp === undefined ? undefined : await containerXmp(footage.xmp, original.path, times.microseconds ?? 0);
   const facts = combineFacts({
     container: footage.facts,
     dataTracks: footage.dataTracks,
@@ -59,7 +59,9 @@ export async function readClip(found: FoundClip, options: ReadOptions): Promise<
   };
 }
 
-function containerXmp(bytes: Uint8Array, path: string, microseconds: number): XmpFacts {
+async function containerXmp(bytes: Uint8Array, path: string, microseconds: number): Promise<XmpFacts> {
+  // Most cards hold no XML: its parser is loaded when the first is met.
+  const { readXmp } = await import("./sidecars/xmp.ts");
   const facts = readXmp(bytes, path, "uuid XMP", microseconds, "container");
   if (!("fault" in facts)) return facts;
   return {

@@ -14,9 +14,7 @@ import { reasonOf } from "./card/walk.ts";
 import { readIsoMedia } from "./containers/isobmff/isobmff.ts";
 import type { ContainerReading, ExtraTrackSource, FfprobeProgram, ReadOptions, TelemetryFacts } from "./contracts.ts";
 import { disagreements } from "./ffprobe/disagreements.ts";
-import { readWithFfprobe } from "./ffprobe/read-with-ffprobe.ts";
 import { clipTimes, type FootageReading, nothing, own } from "./footage.ts";
-import { readForeign } from "./read-foreign.ts";
 import { readDataTrack } from "./telemetry/data-track.ts";
 import type { ClipTimes } from "./telemetry/fold.ts";
 import { readTextTrack } from "./telemetry/text-track.ts";
@@ -76,7 +74,11 @@ async function readOpened(file: CountedFile, path: string, options: ReadOptions)
     };
   }
   const reading = await readIsoMedia(file, signal);
-  if (reading === undefined) return await readForeign(file, path, size, options);
+  if (reading === undefined) {
+    // What asks ffprobe is loaded when the first file needs it: most cards have none.
+    const { readForeign } = await import("./read-foreign.ts");
+    return await readForeign(file, path, size, options);
+  }
 
   const container = named(reading.facts, path);
   const clip = clipTimes(container);
@@ -193,6 +195,7 @@ async function askSecond(
   reading: ContainerReading,
   signal: AbortSignal,
 ): Promise<{ readonly facts: Facts; readonly notes: readonly Disagreement[]; readonly reader: string }> {
+  const { readWithFfprobe } = await import("./ffprobe/read-with-ffprobe.ts");
   const second = await readWithFfprobe(program, file.path, path, signal, reading.beyond !== undefined);
   const { reader } = second;
   const ours = facts.structure?.state === "damaged" ? `damaged: ${facts.structure.why}` : "whole";

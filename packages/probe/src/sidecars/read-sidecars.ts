@@ -16,9 +16,8 @@ import type { StillWitness } from "../precedence.ts";
 import { readStill } from "../stills/read-still.ts";
 import { mostCueFileBytes, readCueFile } from "../telemetry/cue-file.ts";
 import type { ClipTimes } from "../telemetry/fold.ts";
-import { type ClipXmlFacts, readClipXml } from "./clip-xml.ts";
-import { readXmp, type XmpFacts } from "./xmp.ts";
-import { mostXmlBytes } from "./xml-tree.ts";
+import type { ClipXmlFacts } from "./clip-xml.ts";
+import type { XmpFacts } from "./xmp.ts";
 
 /** What the files beside a clip say. */
 export interface SidecarReadings {
@@ -50,24 +49,35 @@ export async function readSidecars(
     }
     if (file.role !== "telemetry" && file.role !== "metadata") continue;
     const isCue = file.role === "telemetry";
-    const whole = await readWhole(join(found.root, file.path), isCue ? mostCueFileBytes : mostXmlBytes);
+    const xml = isCue ? undefined : await xmlReaders();
+    const whole = await readWhole(join(found.root, file.path), xml?.mostXmlBytes ?? mostCueFileBytes);
     addCost(cost, whole.cost);
     if ("why" in whole) {
       const broken = damaged(`cannot be read: ${whole.why}`, fileOrigin(file.path));
       if (isCue) cueFiles.push({ telemetry: broken });
       else clipXml.push({ captureRate: broken, createdAt: broken });
-    } else if (isCue) cueFiles.push(cueFacts(whole.bytes, file.path, clip));
+    } else if (xml === undefined) cueFiles.push(cueFacts(whole.bytes, file.path, clip));
     else if (/\.xmp$/i.test(file.path)) {
-      const facts = readXmp(whole.bytes, file.path, "XMP", clip.microseconds ?? 0);
+      const facts = xml.readXmp(whole.bytes, file.path, "XMP", clip.microseconds ?? 0);
       xmp.push("fault" in facts ? { createdAt: broken(facts.fault, file.path) } : facts);
     } else {
-      const facts = readClipXml(whole.bytes, file.path, clip.interlaced);
+      const facts = xml.readClipXml(whole.bytes, file.path, clip.interlaced);
       if ("fault" in facts) {
         clipXml.push({ captureRate: broken(facts.fault, file.path), createdAt: broken(facts.fault, file.path) });
       } else if (!("notClipXml" in facts)) clipXml.push(facts);
     }
   }
   return { cueFiles, clipXml, xmp, stills, cost };
+}
+
+/** What reads XML; many cards hold none, so it is loaded when the first is met. */
+async function xmlReaders() {
+  const [{ readClipXml }, { readXmp }, { mostXmlBytes }] = await Promise.all([
+    import("./clip-xml.ts"),
+    import("./xmp.ts"),
+    import("./xml-tree.ts"),
+  ]);
+  return { readClipXml, readXmp, mostXmlBytes };
 }
 
 const fileOrigin = (path: string): Origin => ({ kind: "sidecar", file: path, place: "file" });
