@@ -103,11 +103,13 @@ export function clipTable(report: Report, across: number, paint: Paint): readonl
   const table = new Table({
     head: ["clip", ...shown.map((column) => column.title), ...(wide ? ["most urgent"] : [])],
     chars: noBorders,
-    // The last column takes what is left of the line, so that a finding below a clip has the whole of it.
+    // The last column takes what is left of the line, so that a finding below a clip has the whole of it; the library
+    // counts one column between cells where two stand, hence one more for each. Spaces at the end are cut off below.
     colWidths: [
       name,
       ...shown.map(
-        (column, place) => (widths.get(column) ?? 0) + (place === shown.length - 1 && !wide ? across - used : 0),
+        (column, place) =>
+          (widths.get(column) ?? 0) + (place === shown.length - 1 && !wide ? across - used + shown.length : 0),
       ),
     ],
     style: { head: [], border: [], "padding-left": 0, "padding-right": 0, compact: true },
