@@ -67,13 +67,14 @@ const timeout = 20_000;
 export function workOf({ source, flags }: Pick<Pattern, "source" | "flags">): PatternWork {
   // Its other engines want Java or a program of their own.
   process.env["RECHECK_BACKEND"] = "pure";
-  const found = checkSync(source, flags, { timeout, logger: null });
+  const found = checkSync(source, flags, { timeout });
   if (found.status === "safe") return { growth: "linear" };
   if (found.status === "unknown") return { growth: "unknown" };
   const { pumps, suffix } = found.attack;
   return {
     growth: found.complexity.type,
-    worst: (length) => pumps.map(({ prefix, pump }) => prefix + repeated(pump, length / pumps.length)).join("") + suffix,
+    worst: (length) =>
+      pumps.map(({ prefix, pump }) => prefix + repeated(pump, length / pumps.length)).join("") + suffix,
   };
 }
 
@@ -84,7 +85,8 @@ if (import.meta.url === pathToFileURL(process.argv[1] ?? "").href) {
   const { literals, made } = packagePatterns();
   for (const pattern of literals) {
     const { growth } = workOf(pattern);
-    if (growth !== "linear") console.log(`${growth}  ${pattern.path}:${pattern.line}  /${pattern.source}/${pattern.flags}`);
+    if (growth !== "linear")
+      console.log(`${growth}  ${pattern.path}:${pattern.line}  /${pattern.source}/${pattern.flags}`);
   }
   for (const { path, line } of made) console.log(`made at run time  ${path}:${line}`);
   console.log(`${literals.length} patterns`);

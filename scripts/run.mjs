@@ -1,4 +1,4 @@
-// usage: node scripts/run.mjs demo|test|build|bench|goodgate|docs [arguments]
+// usage: node scripts/run.mjs demo|test|build|bench|fuzz|goodgate|docs [arguments]
 // The entry of every npm script. It needs only Node and npm: it installs, builds, and then runs the task.
 import { spawnSync } from "node:child_process";
 import { createHash } from "node:crypto";
@@ -119,6 +119,9 @@ switch (task) {
     build();
     finish(...local("tsx", "scripts/bench/bench.ts", ...rest));
     break;
+  case "fuzz":
+    finish(...local("tsx", "scripts/fuzz/fuzz.ts", ...rest));
+    break;
   case "docs":
     finish(...local("tsx", "scripts/write-docs.ts", ...rest));
     break;
@@ -131,6 +134,6 @@ switch (task) {
     finish(...local("tsx", "scripts/run-tests.ts", ...rest));
     break;
   default:
-    console.error(`unknown task ${task}: demo, test, build, bench, goodgate or docs`);
+    console.error(`unknown task ${task}: demo, test, build, bench, fuzz, goodgate or docs`);
     process.exit(2);
 }
