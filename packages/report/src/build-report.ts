@@ -154,7 +154,11 @@ function answerOf(source: ReportSource, reshoot: string[], unknown: string[], cl
   if (unknown.length > 0) parts.push(`${count(unknown)} could not be judged.`);
   if (parts.length === 0) {
     parts.push(
-      clips === 0 ? "No clips here to judge." : `Yes, by what was read: all ${clips} clips are clean or workable.`,
+      clips === 0
+        ? "No clips here to judge."
+        : clips === 1
+          ? "Yes, by what was read: the one clip is clean or workable."
+          : `Yes, by what was read: all ${clips} clips are clean or workable.`,
     );
   }
   return { says: parts.join(" "), reshoot, unknown };
