@@ -20,10 +20,14 @@ if (made) console.error(`demo card made in ${((performance.now() - began) / 1000
 const program = join("packages", "cli", "dist", "goodgate.js");
 rmSync(page, { force: true });
 const brief = join("fixtures", "demo-card", "brief.yaml");
-const audit = spawnSync(process.execPath, [program, "audit", "demo-card", "--brief", brief, "--out", "demo-report"], {
-  stdio: "inherit",
-  cwd: projectFolder,
-});
+const audit = spawnSync(
+  process.execPath,
+  [program, "audit", "demo-card", "--brief", brief, "--no-cache", "--out", "demo-report"],
+  {
+    stdio: "inherit",
+    cwd: projectFolder,
+  },
+);
 if (audit.error !== undefined) console.error(audit.error.message);
 // The card holds faults on purpose: an audit that finds them has passed, if it also wrote its report.
 const passed = (audit.status === 0 || audit.status === 1) && existsSync(page);

@@ -39,6 +39,7 @@ export async function assembleReport(
       startedAt: new Date(conditions.began).toISOString(),
       seconds: (conditions.now - conditions.began) / 1000,
       jobs: reading.jobs,
+      earlier: reading.earlier,
       ...(reading.ffprobe === undefined ? {} : { ffprobe: reading.ffprobe }),
     },
   });

@@ -17,7 +17,7 @@ let screen: string;
 beforeAll(() => {
   const run = spawnSync(
     process.execPath,
-    [program, "audit", demoCardFolder, "--brief", demoBriefFile, "--out", join(folder, "report")],
+    [program, "audit", demoCardFolder, "--brief", demoBriefFile, "--no-cache", "--out", join(folder, "report")],
     { encoding: "utf8", env: { ...process.env, NO_COLOR: "1" } },
   );
   expect(run.stderr).toBe("");
@@ -157,7 +157,7 @@ test("the screen names every clip to fly again and carries the caution", () => {
 test("a second audit gives the same report, whatever the number of jobs, time zone and locale", () => {
   const again = spawnSync(
     process.execPath,
-    [program, "audit", demoCardFolder, "--brief", demoBriefFile, "--json", "--jobs", "1"],
+    [program, "audit", demoCardFolder, "--brief", demoBriefFile, "--no-cache", "--json", "--jobs", "1"],
     {
       encoding: "utf8",
       env: { ...process.env, TZ: "Pacific/Chatham", LC_ALL: "tr_TR.UTF-8" },

@@ -30,8 +30,8 @@ export interface Journal {
   keep(found: FoundClip | FoundStill, kept: Kept<Clip | Still>): Promise<void>;
   /** Closes and removes it: the audit is complete. */
   finish(): Promise<void>;
-  /** Closes it and leaves it for a later run. */
-  leave(): Promise<void>;
+  /** Closes it and leaves it for a later run, safe from a loss of power when `synced`. */
+  leave(synced?: boolean): Promise<void>;
 }
 
 /** Something read, and the ffprobe that was at hand when one was asked for. */
@@ -113,9 +113,9 @@ export async function openJournal(folder: string, resume: boolean, readers: stri
       await handle.close();
       await rm(path, { force: true });
     },
-    async leave() {
+    async leave(synced = true) {
       await tail;
-      await handle.sync().catch(() => {});
+      if (synced) await handle.sync().catch(() => {});
       const { size } = await handle.stat();
       await handle.close();
       if (size === 0) await rm(path, { force: true });

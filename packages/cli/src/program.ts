@@ -68,6 +68,8 @@ Exit code: 0 every clip clean or workable, 1 some clip is not, 2 the command was
     .option("--pictures", "put a poster and six frames of each clip into report.html (needs ffmpeg)")
     .option("--no-positions", "leave positions out of the reports")
     .option("--resume", "go on with an interrupted audit from what it kept in --out")
+    .option("--fresh", "read every file anew, even those an earlier audit read and that are unchanged")
+    .option("--no-cache", "take nothing from earlier audits and keep nothing for later ones")
     .addOption(jobsOption())
     .addHelpText("after", "\nExample:\n  goodgate audit /media/card --brief brief.yaml --out report")
     .action(async (cards: string[], options) => {

@@ -21,6 +21,8 @@ export interface CardReading {
   readonly jobs: number;
   /** The ffprobe at hand, when one was looked for. */
   readonly ffprobe?: string;
+  /** Clips and stills taken from an earlier audit, and what reading them cost then. */
+  readonly earlier: { readonly count: number; readonly bytes: number; readonly calls: number };
 }
 
 /** How clips are read. */
@@ -31,6 +33,10 @@ export interface CardReadingOptions {
   readonly join?: boolean;
   /** Takes from it what an interrupted run read, and keeps in it what this one reads. */
   readonly journal?: Journal;
+  /** What earlier audits of the same card read; see `openCache`. */
+  readonly cache?: Journal;
+  /** Told what was found, before anything of it is read. */
+  readonly found?: (card: Card) => void;
 }
 
 /** Clips read at the same time: enough to keep a card reader busy while one clip is parsed. */
@@ -60,6 +66,7 @@ export async function readCard(paths: readonly string[], options: CardReadingOpt
     spanRemarks,
   } = await import("@goodgate/probe");
   const card = await findCard(paths, io.signal);
+  options.found?.(card);
   const jobs = options.jobs ?? defaultJobs();
   const limit = pLimit(jobs);
   const clips: Clip[] = [];
@@ -88,7 +95,14 @@ export async function readCard(paths: readonly string[], options: CardReadingOpt
       `reading ${done} of ${all} · ${gigabytes(seenBytes)} of ${gigabytes(allBytes)} · ${Math.ceil(left / 1000)} s left`,
     );
   };
-  const { journal } = options;
+  const { journal, cache } = options;
+  const earlier = { count: 0, bytes: 0, calls: 0 };
+  const takeEarlier = <T extends Clip | Still>(read: T): T => {
+    earlier.count += 1;
+    earlier.bytes += read.cost.bytes;
+    earlier.calls += read.cost.calls;
+    return read;
+  };
   /** A kept reading counts only beside the ffprobe it was made with. */
   const sameFfprobe = async (kept: string | undefined): Promise<boolean> => {
     if (kept === undefined) return true;
@@ -96,8 +110,13 @@ export async function readCard(paths: readonly string[], options: CardReadingOpt
     return version === kept;
   };
   const readOne = async (found: FoundClip): Promise<Clip> => {
-    const kept = await journal?.clip(found);
-    if (kept !== undefined && (await sameFfprobe(kept.ffprobe))) return kept.read;
+    const resumed = await journal?.clip(found);
+    if (resumed !== undefined && (await sameFfprobe(resumed.ffprobe))) return resumed.read;
+    const known = await cache?.clip(found);
+    if (known !== undefined && (await sameFfprobe(known.ffprobe))) {
+      await journal?.keep(found, known);
+      return takeEarlier(known.read);
+    }
     let asked = false;
     const ask = (): ReturnType<typeof ffprobe> => {
       asked = true;
@@ -108,16 +127,26 @@ export async function readCard(paths: readonly string[], options: CardReadingOpt
       ffprobe: ask,
       secondReader: options.secondReader === true,
     });
-    if (journal !== undefined && (await isUnchanged(found))) {
-      await journal.keep(found, { read: clip, ...(asked && version !== undefined ? { ffprobe: version } : {}) });
+    if ((journal ?? cache) !== undefined && (await isUnchanged(found))) {
+      const kept = { read: clip, ...(asked && version !== undefined ? { ffprobe: version } : {}) };
+      await journal?.keep(found, kept);
+      await cache?.keep(found, kept);
     }
     return clip;
   };
   const lookAtOne = async (found: FoundStill): Promise<Still> => {
-    const kept = await journal?.still(found);
-    if (kept !== undefined) return kept.read;
+    const resumed = await journal?.still(found);
+    if (resumed !== undefined) return resumed.read;
+    const known = await cache?.still(found);
+    if (known !== undefined) {
+      await journal?.keep(found, known);
+      return takeEarlier(known.read);
+    }
     const still = await readStill(found, io.signal);
-    if (journal !== undefined && (await isUnchanged(found))) await journal.keep(found, { read: still });
+    if ((journal ?? cache) !== undefined && (await isUnchanged(found))) {
+      await journal?.keep(found, { read: still });
+      await cache?.keep(found, { read: still });
+    }
     return still;
   };
   const reading = card.clips.map((found) =>
@@ -167,6 +196,7 @@ export async function readCard(paths: readonly string[], options: CardReadingOpt
     skipped: skipped.sort((a, b) => (a.path < b.path ? -1 : 1)),
     partial: io.signal.aborted,
     jobs,
+    earlier,
     ...(version === undefined ? {} : { ffprobe: version }),
   };
 }

@@ -1,3 +1,4 @@
+export { openQuietly } from "./bytes.ts";
 export { confirmProxies, proxyRemarks } from "./card/confirm-proxies.ts";
 export { findCard } from "./card/find-card.ts";
 export { joinSpans, spanRemarks } from "./card/join-spans.ts";

@@ -40,6 +40,8 @@ export interface ReportSource {
     readonly seconds: number;
     readonly jobs: number;
     readonly ffprobe?: string;
+    /** What was read in an earlier audit and taken from there: it was not read again. */
+    readonly earlier?: { readonly bytes: number; readonly calls: number };
   };
 }
 
@@ -133,8 +135,14 @@ export function buildReport(source: ReportSource): Report {
       jobs: source.audit.jobs,
       readers,
       ...(source.audit.ffprobe === undefined ? {} : { ffprobe: source.audit.ffprobe }),
-      bytesRead: [...source.clips, ...source.stills].reduce((sum, each) => sum + each.cost.bytes, 0),
-      readCalls: [...source.clips, ...source.stills].reduce((sum, each) => sum + each.cost.calls, 0),
+      bytesRead: [...source.clips, ...source.stills].reduce(
+        (sum, each) => sum + each.cost.bytes,
+        -(source.audit.earlier?.bytes ?? 0),
+      ),
+      readCalls: [...source.clips, ...source.stills].reduce(
+        (sum, each) => sum + each.cost.calls,
+        -(source.audit.earlier?.calls ?? 0),
+      ),
       skipped: source.skipped.map((each) => ({
         path: each.path,
         why: each.why,

@@ -1,4 +1,5 @@
 import { join } from "node:path";
+import type { Card } from "@goodgate/model";
 import { assembleReport } from "../assemble.ts";
 import { auditPages } from "../audit-pages.ts";
 import { CommandError } from "../command-error.ts";
@@ -6,7 +7,9 @@ import { auditExitCode } from "../exit-codes.ts";
 import { makeFilmstrips } from "../filmstrips.ts";
 import type { Io } from "../io.ts";
 import { openJournal } from "../journal.ts";
+import { openCache } from "../reading-cache.ts";
 import { makeOutputFolder, writeWhole } from "../output-folder.ts";
+import { gigabytes } from "../progress.ts";
 import { readCard } from "../read-card.ts";
 import { type BriefOptions, readStatedBrief } from "../stated-brief.ts";
 import { version } from "../version.ts";
@@ -20,6 +23,10 @@ export interface AuditOptions extends BriefOptions {
   readonly positions?: boolean;
   readonly jobs?: number;
   readonly resume?: boolean;
+  /** Takes what earlier audits read of files that are unchanged, and keeps what this one reads. */
+  readonly cache?: boolean;
+  /** Reads everything anew; the cache then holds this reading. */
+  readonly fresh?: boolean;
   readonly pictures?: boolean;
 }
 
@@ -37,9 +44,25 @@ export async function audit(cards: readonly string[], options: AuditOptions, io:
   const out = options.out === undefined ? undefined : await makeOutputFolder(options.out, cards);
   const readers = `${version} second-reader ${options.secondReader === true}`;
   const journal = out === undefined ? undefined : await openJournal(out, options.resume === true, readers);
+  const cache = options.cache === true ? await openCache(cards, options.fresh === true, readers) : undefined;
   let complete = false;
   try {
-    const reading = await readCard(cards, { ...options, ...(journal === undefined ? {} : { journal }) }, io);
+    const { jobs, secondReader } = options;
+    const reading = await readCard(
+      cards,
+      {
+        ...(jobs === undefined ? {} : { jobs }),
+        ...(secondReader === undefined ? {} : { secondReader }),
+        ...(journal === undefined ? {} : { journal }),
+        ...(cache === undefined ? {} : { cache }),
+        // What is under way is said at once: reading a slow card takes its time.
+        ...(options.json === true ? {} : { found: (card) => io.print(`${foundText(card)}\n`) }),
+      },
+      io,
+    );
+    if (options.json !== true && reading.earlier.count > 0) {
+      io.print(`${reading.earlier.count} of them are as an earlier audit read them; --fresh reads all anew.\n`);
+    }
     if (reading.card.clips.length + reading.card.stills.length === 0 && !reading.partial) {
       throw new CommandError(
         `${cards.join(", ")}: no clips and no stills there: give the card itself or the folder with the clips`,
@@ -74,5 +97,16 @@ export async function audit(cards: readonly string[], options: AuditOptions, io:
     return auditExitCode(report);
   } finally {
     await (complete ? journal?.finish() : journal?.leave());
+    await cache?.leave();
   }
+}
+
+/** What was found, in one line. */
+function foundText(card: Card): string {
+  const count = (number: number, word: string): string => `${number} ${word}${number === 1 ? "" : "s"}`;
+  const parts = [
+    ...(card.clips.length > 0 || card.stills.length === 0 ? [count(card.clips.length, "clip")] : []),
+    ...(card.stills.length > 0 ? [count(card.stills.length, "still")] : []),
+  ];
+  return `Found ${parts.join(" and ")}, ${gigabytes(card.totalBytes)}: reading headers and telemetry, not the pictures.`;
 }
