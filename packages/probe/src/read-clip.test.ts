@@ -6,6 +6,7 @@ import { join } from "node:path";
 import { fileURLToPath } from "node:url";
 import { type Clip, ratioText, valueOf } from "@goodgate/model";
 import { afterEach, beforeEach, describe, expect, test } from "vitest";
+import { captureRateKey } from "../../../fixtures/published-names.ts";
 import { findCard } from "./card/find-card.ts";
 import { be, keysBox, makeMovie, pictureEntry, soundEntry } from "./containers/isobmff/make-movie.ts";
 import type { FfprobeProgram, ReadOptions } from "./contracts.ts";
@@ -60,7 +61,7 @@ async function onlyClip(options: Partial<ReadOptions> = {}): Promise<Clip> {
 }
 
 test("a clip with a subtitle, an XML and an XMP beside it: each fact from the source that ranks first", async () => {
-  await put("C0001.MP4", movie({ more: keysBox({ "com.android.capture.fps": 120 }) }));
+  await put("C0001.MP4", movie({ more: keysBox({ [captureRateKey]: 120 }) }));
   await put("C0001.SRT", cues(100, "1/500.0"));
   await put(
     "C0001M01.XML",

@@ -33,7 +33,7 @@ time in the telemetry, whole quarter hours are a time zone, anything else over a
   ],
   remedyOnLocation: "Set the camera's clock.",
   remedyInEdit: "Shift all clips of this camera by as much; sync by picture.",
-  sources: ["QuickTime file format, dates", "common practice, no source"],
+  sources: ["ISO/IEC 14496-12, movie header box (seconds since 1904)", "common practice, no source"],
 
   check(_facts, { wants, now, figures }) {
     if (wants.createdAt?.state !== "read") return undefined;
