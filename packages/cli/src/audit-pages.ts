@@ -1,22 +1,30 @@
 import type { Report } from "@goodgate/report";
 
-/** The files an audit writes: name and text of each. */
-export async function auditPages(
+/** The text of a page; a long one comes in pieces. */
+export type PageText = string | Iterable<string>;
+
+/** The files an audit writes, one after the other so that none waits in memory for the last: name and text of each. */
+export async function* auditPages(
   report: Report,
   filmstrips?: ReadonlyMap<string, string>,
-): Promise<readonly (readonly [string, string])[]> {
-  const [{ renderHtml }, { renderJson }, { renderCsv }, { renderOtio }, { renderHandover }] = await Promise.all([
-    import("@goodgate/report/html"),
-    import("@goodgate/report/json"),
-    import("@goodgate/report/csv"),
-    import("@goodgate/report/otio"),
-    import("@goodgate/report/handover"),
-  ]);
-  return [
-    ["report.html", await renderHtml(report, filmstrips === undefined ? {} : { filmstrips })],
-    ["report.json", renderJson(report)],
-    ["report.csv", renderCsv(report)],
-    ["report.otio", renderOtio(report)],
-    ["handover.md", renderHandover(report)],
-  ];
+): AsyncGenerator<readonly [string, PageText]> {
+  const { renderHtml } = await import("@goodgate/report/html");
+  yield ["report.html", await renderHtml(report, filmstrips === undefined ? {} : { filmstrips })];
+  const { jsonPieces } = await import("@goodgate/report/json");
+  yield ["report.json", jsonPieces(report)];
+  const { renderCsv } = await import("@goodgate/report/csv");
+  yield ["report.csv", renderCsv(report)];
+  const { renderOtio } = await import("@goodgate/report/otio");
+  yield ["report.otio", renderOtio(report)];
+  const { renderHandover } = await import("@goodgate/report/handover");
+  yield ["handover.md", renderHandover(report)];
+}
+
+/** The same files as whole texts by name, for a record that hashes them. */
+export async function auditTexts(report: Report): Promise<Readonly<Record<string, string>>> {
+  const texts: Record<string, string> = {};
+  for await (const [name, text] of auditPages(report)) {
+    texts[name] = typeof text === "string" ? text : [...text].join("");
+  }
+  return texts;
 }

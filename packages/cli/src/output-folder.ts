@@ -48,13 +48,26 @@ export async function makeOutputFolder(folder: string, cards: readonly string[])
   return target;
 }
 
+/** Characters of a text given in pieces that are written at once. */
+const pieceCharacters = 1024 * 1024;
+
 /** Writes a file whole or not at all: a temporary name in the same folder, synced, then renamed. */
-export async function writeWhole(path: string, text: string | Uint8Array): Promise<void> {
+export async function writeWhole(path: string, text: string | Uint8Array | Iterable<string>): Promise<void> {
   const temporary = join(dirname(path), `.${basename(path)}.${process.pid}.part`);
   try {
     const handle = await open(temporary, "w", 0o644);
     try {
-      await handle.writeFile(text);
+      if (typeof text === "string" || text instanceof Uint8Array) await handle.writeFile(text);
+      else {
+        let held = "";
+        for (const piece of text) {
+          held += piece;
+          if (held.length < pieceCharacters) continue;
+          await handle.appendFile(held);
+          held = "";
+        }
+        await handle.appendFile(held);
+      }
       await handle.sync();
     } finally {
       await handle.close();

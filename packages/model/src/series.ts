@@ -105,11 +105,13 @@ export function seriesBuilder<T>(
     finish(clipMicroseconds) {
       if (records === 0) return undefined;
       const covered = held.reduce((sum, time) => sum + time, 0);
+      // Most facts hold one value from the first picture on; the two lists of that cost more memory than all the rest.
+      const fromStart = runs.length === 1 && starts[0] === 0;
       return {
         values,
         heldMicroseconds: held,
-        runStarts: Float64Array.from(starts),
-        runValues: Uint32Array.from(runs),
+        runStarts: fromStart ? oneStart : Float64Array.from(starts),
+        runValues: fromStart ? oneRun : Uint32Array.from(runs),
         endMicroseconds: lastEnd,
         records,
         coverage: clipMicroseconds === undefined || clipMicroseconds <= 0 ? 1 : Math.min(1, covered / clipMicroseconds),
@@ -118,6 +120,10 @@ export function seriesBuilder<T>(
     },
   };
 }
+
+/** The lists of a series of one run, which all such series share; nobody writes into a series. */
+const oneStart = Float64Array.of(0);
+const oneRun = Uint32Array.of(0);
 
 /** Numbers and fractions by size, everything else by its text. */
 function usualOrder(a: unknown, b: unknown): number {
@@ -135,8 +141,8 @@ export function constantSeries<T>(value: T, microseconds: number): Series<T> {
   return {
     values: [value],
     heldMicroseconds: [microseconds],
-    runStarts: Float64Array.of(0),
-    runValues: Uint32Array.of(0),
+    runStarts: oneStart,
+    runValues: oneRun,
     endMicroseconds: microseconds,
     records: 1,
     coverage: 1,

@@ -56,7 +56,9 @@ export async function audit(cards: readonly string[], options: AuditOptions, io:
         ...(journal === undefined ? {} : { journal }),
         ...(cache === undefined ? {} : { cache }),
         // What is under way is said at once: reading a slow card takes its time.
-        ...(options.json === true ? {} : { found: (card) => io.print(`${foundText(card)}\n`) }),
+        found: (card) => {
+          if (options.json !== true && card.clips.length + card.stills.length > 0) io.print(`${foundText(card)}\n`);
+        },
       },
       io,
     );
@@ -77,15 +79,15 @@ export async function audit(cards: readonly string[], options: AuditOptions, io:
     const written: string[] = [];
     if (out !== undefined && options.out !== undefined) {
       const strips = options.pictures === true ? await makeFilmstrips(reading, io) : undefined;
-      for (const [name, text] of await auditPages(report, strips)) {
+      for await (const [name, text] of auditPages(report, strips)) {
         await writeWhole(join(out, name), text);
         written.push(join(options.out, name));
       }
     }
     complete = !report.partial;
     if (options.json === true) {
-      const { renderJson } = await import("@goodgate/report/json");
-      io.print(renderJson(report));
+      const { jsonPieces } = await import("@goodgate/report/json");
+      for (const piece of jsonPieces(report)) io.print(piece);
     } else {
       const { renderTable } = await import("@goodgate/report/table");
       io.print(renderTable(report, { columns: io.columns, colour: io.colour, notes: options.notes === true, written }));

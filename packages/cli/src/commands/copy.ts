@@ -1,6 +1,6 @@
 import { join, resolve } from "node:path";
 import { assembleReport } from "../assemble.ts";
-import { auditPages } from "../audit-pages.ts";
+import { auditTexts } from "../audit-pages.ts";
 import { CommandError } from "../command-error.ts";
 import { auditExitCode, exitCodes } from "../exit-codes.ts";
 import type { Io } from "../io.ts";
@@ -39,11 +39,7 @@ export async function copyCommand(
     positions: true,
     ...(source === undefined ? {} : { source }),
   });
-  const files = sealFiles(
-    copy.seal,
-    new Date(began).toISOString().slice(0, 10),
-    Object.fromEntries(await auditPages(report)),
-  );
+  const files = sealFiles(copy.seal, new Date(began).toISOString().slice(0, 10), await auditTexts(report));
   let wrong = copy.seal.unsealed.length;
   for (const each of copy.seal.unsealed) io.print(`not copied: ${each.path}: ${each.why}\n`);
   for (const [at, result] of copy.results.entries()) {

@@ -1,7 +1,7 @@
 import { readFile } from "node:fs/promises";
 import { basename, join, resolve } from "node:path";
 import { assembleReport } from "../assemble.ts";
-import { auditPages } from "../audit-pages.ts";
+import { auditTexts } from "../audit-pages.ts";
 import { CommandError } from "../command-error.ts";
 import { auditExitCode, exitCodes } from "../exit-codes.ts";
 import type { Io } from "../io.ts";
@@ -33,7 +33,7 @@ export async function sealCommand(card: string, options: SealOptions, io: Io): P
     positions: true,
     ...(source === undefined ? {} : { source }),
   });
-  const pages = Object.fromEntries(await auditPages(report));
+  const pages = await auditTexts(report);
   const files = sealFiles(seal, new Date(began).toISOString().slice(0, 10), pages);
   for (const [name, text] of Object.entries(files)) await writeWhole(join(out, name), text);
   io.print(

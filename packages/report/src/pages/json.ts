@@ -8,7 +8,33 @@ export { parseReport, ReportError } from "../parse-report.ts";
  * newline at the end. Characters that a terminal or an editor would obey (controls, text direction marks) are escaped,
  * so that the text can be printed as it is; reading it back gives the same report.
  */
-export const renderJson = (report: Report): string => `${written(report, reportOrder, "")}\n`;
+export const renderJson = (report: Report): string => [...jsonPieces(report)].join("");
+
+/**
+ * The same text piece by piece, one clip or still at a time: the report of a large archive is longer than a text in
+ * memory can be.
+ */
+export function* jsonPieces(report: Report): Generator<string> {
+  const indent = "  ";
+  let lead = "{\n";
+  for (const [key, value] of sorted(Object.entries(report), reportOrder.keys)) {
+    if (value === undefined) continue;
+    yield `${lead}${indent}${quoted(key)}: `;
+    lead = ",\n";
+    const order = reportOrder.inside?.[key];
+    if (!Array.isArray(value) || value.every(isShort)) {
+      yield written(value, order, indent);
+      continue;
+    }
+    let before = "[\n";
+    for (const item of value as readonly unknown[]) {
+      yield `${before}${indent}  ${written(item, order, `${indent}  `)}`;
+      before = ",\n";
+    }
+    yield `\n${indent}]`;
+  }
+  yield "\n}\n";
+}
 
 /** Any plain value as JSON in the same form, keys by name. Half a surrogate pair is escaped, as JSON itself does. */
 export const jsonText = (value: unknown): string => written(value, undefined, "");
