@@ -2,6 +2,9 @@ import { exitCodes } from "./exit-codes.ts";
 import { CommandError } from "./command-error.ts";
 import { type Io, terminalIo } from "./io.ts";
 
+/** Ctrl-C, a polite kill, and a terminal that is closed. */
+const endings = ["SIGINT", "SIGTERM", "SIGHUP"] as const;
+
 /** Runs the program in the real terminal and gives its exit code. */
 export async function run(args: readonly string[]): Promise<number> {
   const controller = new AbortController();
@@ -9,8 +12,7 @@ export async function run(args: readonly string[]): Promise<number> {
     if (controller.signal.aborted) process.exit(exitCodes.interrupted);
     controller.abort();
   };
-  process.on("SIGINT", stop);
-  process.on("SIGTERM", stop);
+  for (const signal of endings) process.on(signal, stop);
   // A reader that closes the pipe early (head, less) is no failure.
   process.stdout.on("error", (error: NodeJS.ErrnoException) => {
     process.exit(error.code === "EPIPE" ? exitCodes.good : exitCodes.failed);
@@ -18,8 +20,7 @@ export async function run(args: readonly string[]): Promise<number> {
   try {
     return await main(args, terminalIo(controller.signal));
   } finally {
-    process.off("SIGINT", stop);
-    process.off("SIGTERM", stop);
+    for (const signal of endings) process.off(signal, stop);
   }
 }
 

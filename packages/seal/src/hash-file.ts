@@ -1,6 +1,5 @@
 import { createHash } from "node:crypto";
-import { open } from "node:fs/promises";
-import { readOnly } from "./walk-files.ts";
+import { openQuietly } from "./walk-files.ts";
 
 /** Bytes read at once: large enough that a card reader streams, small enough that two of them stay in the cache. */
 export const chunkBytes = 2 * 1024 * 1024;
@@ -25,7 +24,7 @@ export async function hashFile(
   onBytes?: (bytes: number) => void,
   sink?: ChunkSink,
 ): Promise<HashedFile> {
-  const handle = await open(path as string, readOnly);
+  const handle = await openQuietly(path);
   try {
     const before = await handle.stat();
     if (!before.isFile()) throw new Error("not a regular file");

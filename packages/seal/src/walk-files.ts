@@ -1,5 +1,5 @@
 import { constants, type Dirent } from "node:fs";
-import { lstat, opendir } from "node:fs/promises";
+import { type FileHandle, lstat, open, opendir } from "node:fs/promises";
 import { join, sep } from "node:path";
 
 /** One regular file of a tree. */
@@ -72,8 +72,25 @@ export async function walkFiles(root: string, signal: AbortSignal): Promise<Tree
 export const placeOf = (root: string, file: TreeFile): Buffer =>
   Buffer.concat([Buffer.from(join(root, sep)), file.rawPath]);
 
-/** Opens for reading only; a pipe cannot hang it. */
-export const readOnly = constants.O_RDONLY | (constants.O_NONBLOCK ?? 0);
+const readOnly = constants.O_RDONLY | (constants.O_NONBLOCK ?? 0);
+const quiet = readOnly | (constants.O_NOATIME ?? 0);
+
+/**
+ * Opens for reading alone and, where the system lets us, without leaving a time of last access: that would be a write to
+ * the card. A pipe cannot hang it. Throws the system's error.
+ */
+export async function openQuietly(path: string | Buffer): Promise<FileHandle> {
+  // Node takes a name as bytes here; its types say text alone.
+  const name = path as string;
+  try {
+    return await open(name, quiet);
+  } catch (error) {
+    // Only a file's owner may ask for O_NOATIME (open(2)); some file systems do not know it.
+    const code = codeOf(error);
+    if (quiet === readOnly || (code !== "EPERM" && code !== "EINVAL")) throw error;
+    return await open(name, readOnly);
+  }
+}
 
 const codeOf = (error: unknown): string =>
   error !== null && typeof error === "object" && "code" in error ? String(error.code) : String(error);

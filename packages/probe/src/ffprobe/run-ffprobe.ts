@@ -101,6 +101,7 @@ export async function runFfprobe(
     const child = spawn(program.path, [...safety, ...options, ffprobeSource(path)], {
       stdio: ["ignore", "pipe", "pipe"],
       windowsHide: true,
+      detached: leadsGroup,
     });
     const watched = watch(child, limits.bytes);
     let errors = "";
@@ -144,8 +145,8 @@ function watch(child: ChildProcess, mostBytes: number = mostProbeBytes): Watched
   let bytes = 0;
   let tooMuch = false;
   const end = (): void => {
-    child.kill("SIGKILL");
-    // A grandchild may still hold the pipes open.
+    killWithChildren(child);
+    // A grandchild that left the group may still hold the pipes open.
     child.stdout?.destroy();
     child.stderr?.destroy();
     child.unref();
@@ -157,6 +158,7 @@ function watch(child: ChildProcess, mostBytes: number = mostProbeBytes): Watched
       end();
     } else if (keep) parts.push(part);
   };
+  outlivesNobody(child);
   child.stdout?.on("data", (part: Buffer) => count(part, true));
   child.stderr?.on("data", (part: Buffer) => count(part, false));
   return {
@@ -168,22 +170,61 @@ function watch(child: ChildProcess, mostBytes: number = mostProbeBytes): Watched
   };
 }
 
-const claimed = new WeakSet<ChildProcess>();
+/** Whether a child is made the leader of a group of processes, so that a wrapper's own children end with it. */
+const leadsGroup = process.platform !== "win32";
+
+function killWithChildren(child: ChildProcess): void {
+  if (leadsGroup && child.pid !== undefined) {
+    try {
+      process.kill(-child.pid, "SIGKILL");
+      return;
+    } catch {
+      // It leads no group, or has ended: then the child alone is asked.
+    }
+  }
+  child.kill("SIGKILL");
+}
+
+const running = new Set<ChildProcess>();
+
+/** A child that leads its own group gets no Ctrl-C from the terminal: it is ended when this process ends. */
+function outlivesNobody(child: ChildProcess): void {
+  if (running.size === 0) process.once("exit", endRunning);
+  running.add(child);
+  child.once("close", () => {
+    running.delete(child);
+    if (running.size === 0) process.off("exit", endRunning);
+  });
+}
+
+function endRunning(): void {
+  for (const child of running) killWithChildren(child);
+}
+
+/** What Node's own spawn hands to a new child (lib/internal/child_process.js); not in its types. */
+interface Spawning {
+  spawn(options: { readonly file: string; readonly args: readonly string[]; readonly detached?: boolean }): unknown;
+}
 
 /** Calls back with the next child of this process that runs `program` on `source`, as soon as its pipes exist. */
 function onStart(program: string, source: string, then: (child: ChildProcess) => void): () => void {
   const channel = "child_process";
   let stopped = false;
   const listen = (message: unknown): void => {
-    const child = (message as { readonly process?: ChildProcess }).process;
-    if (child === undefined) return;
-    // Node announces the child before it is spawned (diagnostics_channel, "child_process"); arguments follow at once.
-    process.nextTick(() => {
-      if (stopped || claimed.has(child) || child.spawnfile !== program || child.spawnargs?.at(-1) !== source) return;
-      claimed.add(child);
-      stop();
-      then(child);
-    });
+    const child = (message as { readonly process?: ChildProcess & Spawning }).process;
+    if (stopped || child === undefined) return;
+    // Node announces the child before it is spawned (diagnostics_channel, "child_process"): in between its options are
+    // seen, and it can be made the leader of a group, which fluent-ffmpeg does not offer.
+    const spawnIt = child.spawn.bind(child);
+    child.spawn = (options) => {
+      const isOurs = !stopped && options.file === program && options.args.at(-1) === source;
+      const result = spawnIt(isOurs ? { ...options, detached: leadsGroup } : options);
+      if (isOurs) {
+        stop();
+        then(child);
+      }
+      return result;
+    };
   };
   const stop = (): void => {
     stopped = true;
