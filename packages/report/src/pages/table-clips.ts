@@ -67,6 +67,9 @@ const mostName = 48;
 /** From this width on the most urgent finding stands in the clip's own line. */
 const wideColumns = 132;
 
+/** Rows laid out at once: the library's time grows with the square of the rows, and all widths are known beforehand. */
+const blockRows = 100;
+
 /** What stands beside or under a clip: its worst finding, or what its verdict hangs on. */
 function urgent(clip: ClipReport): string {
   const finding = clip.findings.find((each) => each.grade !== "note");
@@ -87,7 +90,10 @@ export function clipTable(report: Report, across: number, paint: Paint): readonl
   const widths = new Map(
     columns.map((column) => [
       column,
-      Math.min(column.most, Math.max(width(column.title), ...rows.map((row) => width(row.cells.get(column) ?? "")))),
+      Math.min(
+        column.most,
+        rows.reduce((most, row) => Math.max(most, width(row.cells.get(column) ?? "")), width(column.title)),
+      ),
     ]),
   );
   let shown = [...columns];
@@ -100,22 +106,30 @@ export function clipTable(report: Report, across: number, paint: Paint): readonl
   const name = Math.max(1, Math.min(mostName, widest, across - taken()));
   const used = name + taken();
   const wide = across >= wideColumns;
-  const table = new Table({
-    head: ["clip", ...shown.map((column) => column.title), ...(wide ? ["most urgent"] : [])],
-    chars: noBorders,
-    // The last column takes what is left of the line, so that a finding below a clip has the whole of it; the library
-    // counts one column between cells where two stand, hence one more for each. Spaces at the end are cut off below.
-    colWidths: [
-      name,
-      ...shown.map(
-        (column, place) =>
-          (widths.get(column) ?? 0) + (place === shown.length - 1 && !wide ? across - used + shown.length : 0),
-      ),
-    ],
-    style: { head: [], border: [], "padding-left": 0, "padding-right": 0, compact: true },
-  });
+  const emptyTable = (head: readonly string[]) =>
+    new Table({
+      head: [...head],
+      chars: noBorders,
+      // The last column takes what is left of the line, so that a finding below a clip has the whole of it; the library
+      // counts one column between cells where two stand, hence one more for each. Spaces at the end are cut off below.
+      colWidths: [
+        name,
+        ...shown.map(
+          (column, place) =>
+            (widths.get(column) ?? 0) + (place === shown.length - 1 && !wide ? across - used + shown.length : 0),
+        ),
+      ],
+      style: { head: [], border: [], "padding-left": 0, "padding-right": 0, compact: true },
+    });
+  let table = emptyTable(["clip", ...shown.map((column) => column.title), ...(wide ? ["most urgent"] : [])]);
+  const printed: string[] = [];
+  const finishBlock = (): void => {
+    if (table.length > 0) printed.push(...table.toString().split("\n"));
+    table = emptyTable([]);
+  };
   const inks: ((text: string) => string)[] = [paint.dim];
   for (const row of rows) {
+    if (table.length >= blockRows) finishBlock();
     const says = urgent(row.clip);
     const first = padded(fittedEnd(row.name, name), name);
     const cells = shown.map((column) => fitted(row.cells.get(column) ?? "", widths.get(column) ?? 0));
@@ -126,10 +140,8 @@ export function clipTable(report: Report, across: number, paint: Paint): readonl
     inks.push((text) => text);
   }
   // Every row is one line, so the ink of a line is that of its row.
-  const lines = table
-    .toString()
-    .split("\n")
-    .map((line, place) => (inks[place] ?? paint.dim)(line.trimEnd()));
+  finishBlock();
+  const lines = printed.map((line, place) => (inks[place] ?? paint.dim)(line.trimEnd()));
   const cells = rows.flatMap((row) => shown.map((column) => row.cells.get(column)));
   const marks = [...(cells.includes("?") ? ["? not known"] : []), ...(cells.includes("!") ? ["! damaged"] : [])];
   return marks.length === 0 ? lines : [...lines, paint.dim(marks.join(", "))];

@@ -123,3 +123,23 @@ test("2,000 clips are printed in well under five seconds", () => {
   renderTable(report, { columns: 120, colour: true });
   expect(performance.now() - began).toBeLessThan(5000); // the aim is one; the test machines are shared
 });
+
+test("a table of many clips is laid out in blocks that line up", () => {
+  const sample = sampleReport();
+  const one = sample.clips[0];
+  if (one === undefined) throw new Error("the sample card has clips");
+  const many = (count: number): Report => ({
+    ...sample,
+    clips: Array.from({ length: count }, (_, place) => ({ ...one, name: `C${place}.MP4` })),
+  });
+  for (const columns of [80, 160]) {
+    const options = { columns, colour: false, notes: false, written: [] };
+    const lines = renderTable(many(250), options).split("\n");
+    const rows = lines.filter((line) => /^C\d+ /.test(line));
+    expect(rows).toHaveLength(250);
+    // The same clip under names of one length looks the same in every block.
+    const rest = new Set(rows.filter((line) => /^C\d{3} /.test(line)).map((line) => line.slice(4)));
+    expect(rest.size).toBe(1);
+    expect(lines.filter((line) => line.startsWith("clip "))).toHaveLength(1);
+  }
+});
