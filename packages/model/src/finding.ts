@@ -65,6 +65,8 @@ export interface Unknown {
   readonly supply: string;
   /** Whether the verdict of the clip is unknown because of it. */
   readonly decides: boolean;
+  /** A side question that no record answers: kept for the record, not listed on pages for people. */
+  readonly aside?: true;
 }
 
 /** How a clip goes onto the timeline. */

@@ -44,10 +44,11 @@ export function groupFindings(report: Report, grade: FindingReport["grade"]): re
   return [...groups.values()].map((group) => ({ ...group, rule: group.first.rule, grade }));
 }
 
-/** What could not be judged, one reason together, those that decide a verdict first. */
+/** What could not be judged, one reason together, those that decide a verdict first; asides are left out. */
 export function groupUnknowns(report: Report): readonly UnknownGroup[] {
   const groups = new Map<string, ClipReport["unknown"][number] & { readonly clips: string[] }>();
   const add = (entry: ClipReport["unknown"][number], clips: readonly string[]): void => {
+    if (entry.aside === true) return;
     const key = JSON.stringify([entry.rule, entry.says, entry.supply, entry.decides]);
     const group = groups.get(key);
     if (group === undefined) groups.set(key, { ...entry, clips: [...clips] });

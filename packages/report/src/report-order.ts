@@ -42,7 +42,7 @@ const finding: KeyOrder = {
   ],
   inside: { measured: amount, limit: amount },
 };
-const unknown: KeyOrder = { keys: ["rule", "missing", "says", "supply", "decides"] };
+const unknown: KeyOrder = { keys: ["rule", "missing", "says", "supply", "decides", "aside"] };
 
 const clip: KeyOrder = {
   keys: [

@@ -68,6 +68,7 @@ const unknown = z.object({
   says: z.string(),
   supply: z.string().describe("What would supply the answer"),
   decides: z.boolean().describe("Whether the verdict is unknown because of it"),
+  aside: z.literal(true).optional().describe("A side question no record answers; pages for people leave it out"),
 });
 
 const verdict = z.enum(["clean", "workable", "unknown", "reshoot"]);

@@ -29,13 +29,18 @@ export function ask<S extends Scope>(rule: Rule<S>, facts: Facts, about: Abouts[
   }
   const decides = typeof rule.decides === "function" ? rule.decides(about.brief) : rule.decides;
   if (missing.length > 0) return { ...silent, unknowns: [missingFacts(rule, facts, missing, decides)] };
+  if (rule.asks !== undefined) {
+    const aside = asideOf(rule, rule.asks, facts, about);
+    if (aside !== undefined) return aside;
+  }
   // Every need was seen to be read above; the types hand `check` no more of the facts than it named in `wants`.
   const answer = rule.check(given as never, handed(about, facts) as never);
   if (answer === undefined) return silent;
   if (answer === "passed") return passedOf(rule.id);
   if (isUnsure(answer)) {
-    const { unsure: says, missing, supply } = answer;
-    return { ...silent, unknowns: [{ rule: rule.id, missing, says, supply, decides }] };
+    const { unsure: says, missing, supply, aside } = answer;
+    const unknown = { rule: rule.id, missing, says, supply, decides, ...(aside === undefined ? {} : { aside }) };
+    return { ...silent, unknowns: [unknown] };
   }
   const found: readonly CardFound[] = Array.isArray(answer) ? answer : [answer];
   if (found.length === 0) return silent;
@@ -95,6 +100,43 @@ function missingFacts(rule: Rule, facts: Facts, missing: readonly FactName[], de
     supply: supplyOf(first),
     decides,
   };
+}
+
+// Clips of a card miss the same facts for the same reason: one answer for all of them. Emptied when it grows past this.
+const mostAsides = 2000;
+const asides = new Map<string, Outcome>();
+
+/** The unknown of a side question whose facts no record holds; undefined when they are there. */
+function asideOf<S extends Scope>(
+  rule: Rule<S>,
+  asks: readonly FactName[],
+  facts: Facts,
+  about: Abouts[S],
+): Outcome | undefined {
+  if ("clips" in about) {
+    const has = about.clips.some((clip) => asks.every((name) => clip.facts[name]?.state === "read"));
+    if (has || about.clips.length === 0) return undefined;
+    const [lacking] = asks.filter((name) => !about.clips.some((clip) => clip.facts[name]?.state === "read"));
+    return asideAs(rule, lacking ?? (asks[0] as FactName), "not recorded in any clip", asks);
+  }
+  const lacking = asks.find((name) => facts[name]?.state !== "read");
+  if (lacking === undefined) return undefined;
+  const reading = facts[lacking];
+  const why = reading?.state === "damaged" ? `damaged: ${reading.why}` : "not recorded";
+  return asideAs(rule, lacking, why, asks);
+}
+
+function asideAs(rule: Rule, fact: FactName, why: string, missing: readonly FactName[]): Outcome {
+  const key = `${rule.id} ${fact} ${why}`;
+  let outcome = asides.get(key);
+  if (outcome === undefined) {
+    if (asides.size >= mostAsides) asides.clear();
+    const says = cutTo(`${rule.title} not judged: ${factWords(fact)} ${why}`);
+    const unknown: Unknown = { rule: rule.id, missing, says, supply: supplyOf(fact), decides: false, aside: true };
+    outcome = { rule: rule.id, passed: false, findings: [], unknowns: [unknown] };
+    asides.set(key, outcome);
+  }
+  return outcome;
 }
 
 const cutTo = (text: string): string => (text.length < 140 ? text : `${text.slice(0, 138)}…`);

@@ -18,6 +18,9 @@ const words: Partial<Record<FactName, string>> = {
   yawDegrees: "heading",
   fileBytes: "file size",
   createdAt: "start of recording",
+  headerSeconds: "length in the header",
+  syncSamples: "list of frames that decode alone",
+  scan: "scan flag",
 };
 
 /** A fact in the words of a sentence; other facts by their own name, split into words. */

@@ -17,6 +17,9 @@ export interface OrdinaryMode {
   readonly transfer?: string;
   readonly width?: number;
   readonly height?: number;
+  /** Median bits for each pixel of a frame, by codec. */
+  readonly bitsPerPixel: ReadonlyMap<string, number>;
+  readonly focalLength35mm?: number;
 }
 
 /** What can only be said of a clip by looking at the others. */
@@ -55,6 +58,20 @@ export function recordingKey(camera: string, facts: Facts): string | undefined {
   return codec === undefined || width === undefined || height === undefined
     ? undefined
     : `${camera}|${codec}|${width}x${height}`;
+}
+
+/** Bits for each pixel of a frame, sound included: what a mode spends whatever its rate and raster. */
+export function bitsPerPixelOf(facts: Facts): number | undefined {
+  const size = bytesPerFrameOf(facts);
+  const pixels = (valueOf(facts.width) ?? 0) * (valueOf(facts.height) ?? 0);
+  return size === undefined || pixels <= 0 ? undefined : (8 * size) / pixels;
+}
+
+/** Typical focal length, 35 mm equivalent. */
+export function focalLengthOf(facts: Facts): number | undefined {
+  const series = valueOf(facts.focalLength35mm);
+  const focal = series === undefined ? 0 : typicalValue(series, byNumber);
+  return focal > 0 ? focal : undefined;
 }
 
 /** Bytes of picture and sound per frame. */
@@ -161,8 +178,16 @@ function ordinaryMode(list: readonly Facts[]): OrdinaryMode {
   const transfer = mostCommon(list.map((facts) => valueOf(facts.transfer)));
   const width = mostCommon(list.map((facts) => valueOf(facts.width)));
   const height = mostCommon(list.map((facts) => valueOf(facts.height)));
+  const focalLength35mm = mostCommon(list.map(focalLengthOf));
+  const spent = new Map<string, number[]>();
+  for (const facts of list) {
+    const [codec, bits] = [valueOf(facts.codec), bitsPerPixelOf(facts)];
+    if (codec !== undefined && bits !== undefined) pushTo(spent, codec, bits);
+  }
   return {
     clips: list.length,
+    bitsPerPixel: new Map([...spent].map(([codec, bits]) => [codec, median(bits)])),
+    ...(focalLength35mm === undefined ? {} : { focalLength35mm }),
     ...(bitDepth === undefined ? {} : { bitDepth }),
     ...(transfer === undefined ? {} : { transfer }),
     ...(width === undefined ? {} : { width }),

@@ -57,6 +57,7 @@ import soundLength from "./rules/sound-length.ts";
 import soundMissing from "./rules/sound-missing.ts";
 import soundSlowed from "./rules/sound-slowed.ts";
 import spanJoints from "./rules/span-joints.ts";
+import standIn from "./rules/stand-in.ts";
 import stillShutter from "./rules/still-shutter.ts";
 import spanPartMissing from "./rules/span-part-missing.ts";
 import telemetryDoubts from "./rules/telemetry-doubts.ts";
@@ -133,6 +134,7 @@ export const useRules: readonly UseRule[] = [
 /** Rules about the card, and about clips and stills against each other. */
 export const cardRules: readonly CardRule[] = [
   plannedShotMissing,
+  standIn,
   orphanProxy,
   spanPartMissing,
   nameCollision,

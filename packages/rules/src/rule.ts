@@ -74,6 +74,8 @@ export interface Unsure {
   readonly unsure: string;
   readonly missing: readonly string[];
   readonly supply: string;
+  /** Kept for the record, not listed on pages for people. */
+  readonly aside?: true;
 }
 
 /** What a rule says of a clip or a use: nothing, that it is inside the limit, what it found, or that it cannot tell. */
@@ -170,6 +172,11 @@ export interface Rule<S extends Scope = Scope, Need extends FactName = FactName,
   readonly needs: readonly Need[];
   /** Facts that sharpen the answer; handed over as readings. */
   readonly wants?: readonly Want[];
+  /**
+   * Facts this question is about that many cameras never record: where one was not read the answer is unknown, kept as
+   * an aside. A card rule is unknown when no clip has them all.
+   */
+  readonly asks?: readonly FactName[];
   /** Whether not knowing the answer makes the verdict of the clip unknown. */
   readonly decides: boolean | ((brief: Brief) => boolean);
   readonly explanation: string;
@@ -219,10 +226,11 @@ export const briefOrigin = (brief: Brief, item: keyof Brief): LimitOrigin =>
   brief.assumed[item] === undefined ? "brief" : "default";
 
 /** A rule that says why it cannot tell. */
-export const cannotTell = (unsure: string, missing: readonly string[], supply: string): Unsure => ({
+export const cannotTell = (unsure: string, missing: readonly string[], supply: string, aside?: true): Unsure => ({
   unsure,
   missing,
   supply,
+  ...(aside === undefined ? {} : { aside }),
 });
 
 /** The words for a case without a remedy. */

@@ -1,4 +1,4 @@
-import { amount, defineRule, limit, practice } from "../rule.ts";
+import { amount, cannotTell, defineRule, limit, practice } from "../rule.ts";
 import { shareText, sizeText } from "../words.ts";
 import { sizeOf } from "../remarks.ts";
 
@@ -21,7 +21,9 @@ export default defineRule({
 
   check(_facts, { card, clips }) {
     const free = card.freeBytes;
-    if (free === undefined) return undefined;
+    if (free === undefined) {
+      return cannotTell("Room on the card is not known.", ["freeBytes"], "the card itself, not a copy of it", true);
+    }
     const share = free / Math.max(1, free + card.totalBytes);
     const longest = clips.reduce((most, clip) => Math.max(most, sizeOf(clip)), 0);
     if (share >= leastShare && free >= longest) return "passed";
@@ -50,6 +52,6 @@ export default defineRule({
       clip: { files: [{ path: "A.MP4", bytes: 501, modifiedMilliseconds: 0, role: "original" }] },
       expect: "note",
     },
-    { title: "a copy on a disk that does not say", card: { totalBytes: 950 }, expect: "silent" },
+    { title: "a copy on a disk that does not say", card: { totalBytes: 950 }, expect: "unknown" },
   ],
 });

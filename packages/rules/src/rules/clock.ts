@@ -16,6 +16,7 @@ export default defineRule({
   scope: "clip",
   needs: [],
   wants: ["createdAt", "telemetry"],
+  asks: ["createdAt"],
   decides: false,
   explanation: `
 A recording from 1904, 1970, 1980 or 2000, or from the future, comes from a clock that was not set. Against a satellite's
@@ -129,6 +130,6 @@ time in the telemetry, whole quarter hours are a time zone, anything else over a
       now: Date.parse("2024-05-02T10:00:00Z"),
       expect: "passed",
     },
-    { title: "no clock", facts: {}, expect: "silent" },
+    { title: "no clock", facts: {}, expect: "unknown" },
   ],
 });

@@ -1,5 +1,5 @@
 import { valueOf } from "@goodgate/model";
-import { amount, defineRule, limit } from "../rule.ts";
+import { amount, cannotTell, defineRule, limit } from "../rule.ts";
 import { cut } from "../words.ts";
 
 const hdr = new Set(["smpte2084", "arib-std-b67"]);
@@ -51,7 +51,14 @@ a BT.709 matrix, an HDR transfer on BT.709 primaries, an RGB matrix on subsample
       valueOf(wants.matrix),
       valueOf(wants.chroma),
     ];
-    if (primaries === undefined && transfer === undefined && matrix === undefined) return undefined;
+    if (primaries === undefined && transfer === undefined && matrix === undefined) {
+      return cannotTell(
+        "Whether the colour tags agree is not known: the file has none.",
+        ["primaries", "transfer", "matrix"],
+        "a file whose header states them",
+        true,
+      );
+    }
     const impossible =
       (primaries === "bt2020" && matrix === "bt709") ||
       (transfer !== undefined && hdr.has(transfer) && primaries === "bt709") ||
@@ -84,7 +91,7 @@ a BT.709 matrix, an HDR transfer on BT.709 primaries, an RGB matrix on subsample
       expect: "passed",
     },
     { title: "BT.709 throughout", facts: { primaries: "bt709", transfer: "bt709", matrix: "bt709" }, expect: "passed" },
-    { title: "no tags", facts: {}, expect: "silent" },
+    { title: "no tags", facts: {}, expect: "unknown" },
   ],
 });
 

@@ -13,6 +13,7 @@ export default defineRule({
   scope: "clip",
   needs: [],
   wants: ["digitalZoom", "focalLength35mm", "width"],
+  asks: ["digitalZoom"],
   decides: false,
   explanation: `Digital zoom enlarges a part of the picture: the real detail is the width divided by the zoom. A focal length that
 changes in the shot is a note.`,
@@ -81,6 +82,6 @@ changes in the shot is a note.`,
       facts: { digitalZoom: steps(1), focalLength35mm: steps(24, 48) },
       expect: "note",
     },
-    { title: "not recorded", facts: {}, expect: "silent" },
+    { title: "not recorded", facts: {}, expect: "unknown" },
   ],
 });

@@ -11,6 +11,7 @@ export default defineRule({
   scope: "clip",
   needs: [],
   wants: ["syncSamples", "frameRate"],
+  asks: ["syncSamples"],
   decides: false,
   explanation: `Playback can begin only at a frame that decodes alone. A clip that does not begin with one, or has one only every ten
 seconds and more, is slow to scrub and may show broken pictures at the start.`,
@@ -66,6 +67,6 @@ seconds and more, is slow to scrub and may show broken pictures at the start.`,
       facts: { syncSamples: { count: 2, firstFrame: 0, longestGapSeconds: 10 } },
       expect: "passed",
     },
-    { title: "not read", facts: {}, expect: "silent" },
+    { title: "not read", facts: {}, expect: "unknown" },
   ],
 });

@@ -12,6 +12,7 @@ export default defineRule({
   scope: "clip",
   needs: [],
   wants: ["exposureBias"],
+  asks: ["exposureBias"],
   decides: false,
   explanation: `A bias left on from an earlier flight darkens or brightens everything the automatic exposes.`,
   limits: [{ name: "worth a note from", default: noteStops, unit: "stops", origin: "house limit", source: practice }],
@@ -41,6 +42,6 @@ export default defineRule({
     { title: "a third of a stop as cameras write it", facts: { exposureBias: steps(0.33) }, expect: "note" },
     { title: "plus 0.3", facts: { exposureBias: steps(0.3) }, expect: "passed" },
     { title: "zero", facts: { exposureBias: steps(0) }, expect: "passed" },
-    { title: "no bias recorded", facts: {}, expect: "silent" },
+    { title: "no bias recorded", facts: {}, expect: "unknown" },
   ],
 });

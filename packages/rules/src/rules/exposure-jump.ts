@@ -13,6 +13,7 @@ export default defineRule({
   cases: ["L2"],
   scope: "card",
   needs: [],
+  asks: ["shutterSeconds", "iso", "createdAt"],
   decides: false,
   explanation: `
 Neighbours of one scene whose settings are two thirds of a stop apart. The light may have changed with them, so settings

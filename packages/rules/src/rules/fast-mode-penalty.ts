@@ -1,9 +1,16 @@
 import { compare, multiply, rate, rateLabel, valueOf } from "@goodgate/model";
+import { steps } from "../example-facts.ts";
+import { bitsPerPixelOf, focalLengthOf } from "../figures.ts";
 import { amount, defineRule, limit, practice } from "../rule.ts";
 import { slowMotionFrom } from "../uses.ts";
-import { cut } from "../words.ts";
+import { cut, short } from "../words.ts";
 
 const hdr = new Set(["smpte2084", "arib-std-b67"]);
+
+/** Bits for each pixel of a frame against the ordinary clips. House limit. */
+const leastBitsShare = 0.5;
+/** A view narrower by more than this is a crop. House limit. */
+const leastCrop = 0.03;
 
 export default defineRule({
   id: "fast-mode-penalty",
@@ -11,12 +18,12 @@ export default defineRule({
   cases: ["B8"],
   scope: "clip",
   needs: ["frameRate"],
-  wants: ["bitDepth", "transfer", "width", "height"],
+  wants: ["bitDepth", "transfer", "width", "height", "codec", "frames", "dataExtent", "focalLength35mm"],
   decides: false,
   hangsOn: ["timelineRate"],
   explanation: `
-Fast modes often record fewer bits, no HDR, or a smaller raster than the same camera's ordinary clips. Compared with what
-most ordinary clips of the camera on this card have.
+Fast modes often record fewer bits, no HDR, a smaller raster, fewer bits for each pixel, or a cropped view. Compared with
+what most ordinary clips of the camera on this card have; bits for each pixel of a frame only within one codec.
 `,
   limits: [
     {
@@ -62,6 +69,15 @@ most ordinary clips of the camera on this card have.
       if (brief.raster !== undefined && width < brief.raster.width && ordinary.width >= brief.raster.width)
         grade = "workable";
     }
+    const [codec, spent] = [valueOf(wants.codec), bitsPerPixelOf(wants)];
+    const usual = codec === undefined ? undefined : ordinary.bitsPerPixel.get(codec);
+    if (spent !== undefined && usual !== undefined && spent < leastBitsShare * usual) {
+      dropped.push(`${short(spent, 2)} bits a pixel after ${short(usual, 2)}`);
+    }
+    const [focal, wide] = [focalLengthOf(wants), ordinary.focalLength35mm];
+    if (focal !== undefined && wide !== undefined && focal / wide > 1 + leastCrop) {
+      dropped.push(`view of ${short(focal)} mm after ${short(wide)}`);
+    }
     if (dropped.length === 0) return "passed";
     const list = dropped.join(", ");
     return {
@@ -93,6 +109,10 @@ most ordinary clips of the camera on this card have.
       brief: { timelineRate: rate(25), raster: { width: 1920, height: 1080 } },
       expect: "note",
     },
+    { title: "49 % of the bits for each pixel", ...spending(49), expect: "note" },
+    { title: "51 % of the bits for each pixel", ...spending(51), expect: "passed" },
+    { title: "a view cropped by 4 %", ...viewed(25), expect: "note" },
+    { title: "a view cropped by 2 %", ...viewed(24.5), expect: "passed" },
     {
       title: "10 bits at both",
       facts: { frameRate: rate(100), bitDepth: 10 },
@@ -109,3 +129,28 @@ most ordinary clips of the camera on this card have.
     { title: "a clip whose frame rate was not read", facts: {}, brief: { timelineRate: rate(25) }, expect: "unknown" },
   ],
 });
+
+/** A fast clip that spends so many bytes on a frame beside an ordinary one that spends 100. */
+function spending(bytes: number) {
+  const sized = (each: number) => ({
+    codec: "h264",
+    width: 160,
+    height: 90,
+    frames: 100,
+    dataExtent: { firstByte: 0, endByte: 100 * each },
+  });
+  return {
+    facts: { frameRate: rate(100), ...sized(bytes) },
+    others: [{ facts: { frameRate: rate(25), ...sized(100) } }],
+    brief: { timelineRate: rate(25) },
+  };
+}
+
+/** A fast clip at a focal length beside an ordinary one at 24 mm. */
+function viewed(focal: number) {
+  return {
+    facts: { frameRate: rate(100), focalLength35mm: steps(focal) },
+    others: [{ facts: { frameRate: rate(25), focalLength35mm: steps(24) } }],
+    brief: { timelineRate: rate(25) },
+  };
+}

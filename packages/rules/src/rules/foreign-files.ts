@@ -1,6 +1,6 @@
 import { mostCommon } from "../figures.ts";
 import { startedAt } from "../example-facts.ts";
-import { amount, defineRule, type CardFound, limit, practice } from "../rule.ts";
+import { amount, cannotTell, defineRule, type CardFound, limit, practice } from "../rule.ts";
 import { counted, listText, nameText } from "../words.ts";
 import { valueOf } from "@goodgate/model";
 
@@ -24,6 +24,15 @@ export default defineRule({
       const at = valueOf(facts.createdAt);
       return at === undefined || at.suspect !== undefined ? undefined : at.text.slice(0, 10);
     });
+    const silent = [...cameras, ...days].every((value) => value === undefined);
+    if (silent && clips.length > 0) {
+      return cannotTell(
+        "Whether all clips are of one camera and day is not known: no clip names its camera or has a clock.",
+        ["cameraModel", "createdAt"],
+        "files whose header states them",
+        true,
+      );
+    }
     for (const [what, values] of [
       ["camera", cameras],
       ["day", days],
@@ -66,6 +75,7 @@ export default defineRule({
       others: [{ facts: { cameraModel: "one" } }, { facts: { cameraModel: "one" } }],
       expect: "note",
     },
+    { title: "neither camera nor clock recorded", facts: {}, expect: "unknown" },
     {
       title: "one day and one camera",
       facts: { createdAt: startedAt("2024-05-02T10:00:00Z") },

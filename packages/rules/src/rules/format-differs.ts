@@ -11,6 +11,7 @@ export default defineRule({
   cases: ["L6"],
   scope: "card",
   needs: [],
+  asks: ["createdAt"],
   decides: false,
   explanation: `Raster, bit depth, codec or scan that change within a scene; the grades are with the rules about each of them.`,
   limits: [
@@ -82,6 +83,6 @@ export default defineRule({
       others: [{ facts: { width: 3840, height: 2160, createdAt: startedAt("2024-05-01T10:05:00Z") } }],
       expect: "passed",
     },
-    { title: "not read", facts: {}, expect: "silent" },
+    { title: "not read", facts: {}, expect: "unknown" },
   ],
 });

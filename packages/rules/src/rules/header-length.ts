@@ -9,6 +9,7 @@ export default defineRule({
   scope: "clip",
   needs: ["frameRate"],
   wants: ["headerSeconds", "durationSeconds", "sound"],
+  asks: ["headerSeconds"],
   decides: false,
   explanation: `The header states a length; the samples add up to another. More than a frame apart is worth knowing, more than a
 second makes programs show black or cut the end. A header as long as the sound is no fault.`,
@@ -67,7 +68,7 @@ second makes programs show black or cut the end. A header as long as the sound i
     {
       title: "no length in the header",
       facts: { frameRate: rate(25), durationSeconds: seconds(10) },
-      expect: "silent",
+      expect: "unknown",
     },
     { title: "a clip whose frame rate was not read", facts: {}, expect: "unknown" },
   ],

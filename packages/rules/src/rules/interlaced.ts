@@ -7,6 +7,7 @@ export default defineRule({
   scope: "clip",
   needs: [],
   wants: ["scan"],
+  asks: ["scan"],
   decides: false,
   explanation: `Interlaced pictures hold two moments in alternate lines; moves comb when they are slowed or scaled.`,
   limits: [{ name: "scan", default: "progressive", unit: "", origin: "default", source: "common practice, no source" }],
@@ -32,6 +33,6 @@ export default defineRule({
   examples: [
     { title: "top field first", facts: { scan: "top field first" }, expect: "workable" },
     { title: "progressive", facts: { scan: "progressive" }, expect: "passed" },
-    { title: "not stated", facts: {}, expect: "silent" },
+    { title: "not stated", facts: {}, expect: "unknown" },
   ],
 });

@@ -21,6 +21,7 @@ export default defineRule({
   cases: ["B7"],
   scope: "card",
   needs: [],
+  asks: ["iso", "createdAt"],
   decides: false,
   explanation: `
 Twice the rate at an equal angle costs one stop. When ISO rose by a stop more than that between clips of one scene, the

@@ -1,9 +1,9 @@
-import { rate, rateLabel } from "@goodgate/model";
+import { rate, rateCostStops, rateLabel, toNumber } from "@goodgate/model";
 import { oneOver, startedAt, steps } from "../example-facts.ts";
 import { lastLight } from "../light-now.ts";
 import { amount, defineRule, limit, practice } from "../rule.ts";
 import { isoForAngle, thirdStopIso, worthwhileRates } from "../settings.ts";
-import { nameText, short } from "../words.ts";
+import { nameText, short, stopsText } from "../words.ts";
 
 export default defineRule({
   id: "light-left",
@@ -11,10 +11,12 @@ export default defineRule({
   cases: ["D6"],
   scope: "card",
   needs: [],
+  asks: ["shutterSeconds", "iso", "fNumber"],
   decides: false,
   hangsOn: ["isoCeiling", "timelineRate"],
   explanation: `
-From the settings of the latest clip: what ISO each rate would take now at the wanted angle without a filter. A planning
+From the settings of the latest clip: what ISO each rate would take now at the wanted angle without a filter, and what
+it costs in stops against the timeline's own rate. Not told when every rate stays under the ceiling. A planning
 line, give or take a stop, because nobody knows what the meter looked at.
 `,
   limits: [{ name: "ISO ceiling", default: "none", unit: "ISO", origin: "brief", source: "the brief" }],
@@ -27,6 +29,7 @@ line, give or take a stop, because nobody knows what the meter looked at.
     if (light === undefined) return undefined;
     const needs = worthwhileRates(brief.timelineRate).map((capture) => ({
       label: rateLabel(capture),
+      cost: rateCostStops(toNumber(brief.timelineRate), toNumber(capture)),
       iso: thirdStopIso(isoForAngle(brief, capture, light.lightEv, light.fNumber)),
     }));
     const ceiling = brief.isoCeiling;
@@ -34,13 +37,15 @@ line, give or take a stop, because nobody knows what the meter looked at.
     const shown = needs.filter(
       (_, place) => place === 0 || place === needs.length - 1 || needs.length < 4 || place === 3,
     );
-    const list = shown
-      .map(({ label, iso }) => `${label} fps ${iso <= brief.baseIso ? `ISO ${brief.baseIso} with ND` : `ISO ${iso}`}`)
-      .join(", ");
-    const tail = over.length === 0 ? "" : `; over ISO ${ceiling ?? ""} from ${over[0] ?? ""} fps on`;
+    const list = shown.map(({ label, iso, cost }, place) => {
+      const setting = iso <= brief.baseIso ? `${brief.baseIso} with ND` : iso;
+      return `${place === 0 ? "ISO " : ""}${setting} at ${label}${place === 0 ? " fps" : ` (+${stopsText(cost)})`}`;
+    });
+    if (ceiling !== undefined && over.length === 0) return "passed";
+    const tail = over.length === 0 ? "" : `; over your ${ceiling ?? ""} from ${over[0] ?? ""} fps`;
     return {
       grade: "note",
-      says: `Light about EV ${short(light.lightEv)} at the last clip (${nameText(light.lightFrom, 16)}): ${list}${tail}.`,
+      says: `Light at ${nameText(light.lightFrom, 16)} about EV ${short(light.lightEv)}: ${list.join(", ")}${tail}.`,
       measured: amount(Number(light.lightEv.toFixed(1)), "EV at ISO 100", `about EV ${short(light.lightEv)}`),
       limit: limit(
         ceiling ?? "none",
@@ -68,10 +73,16 @@ line, give or take a stop, because nobody knows what the meter looked at.
       expect: "note",
     },
     {
+      title: "daylight that leaves every rate under the ceiling",
+      facts: { frameRate: rate(25), shutterSeconds: oneOver(2000), iso: steps(100), fNumber: steps(2.8) },
+      brief: { timelineRate: rate(25), isoCeiling: 800 },
+      expect: "passed",
+    },
+    {
       title: "no f-number recorded",
       facts: { frameRate: rate(25), shutterSeconds: oneOver(50), iso: steps(800) },
       brief: { timelineRate: rate(25) },
-      expect: "silent",
+      expect: "unknown",
     },
   ],
 });

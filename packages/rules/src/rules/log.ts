@@ -12,6 +12,7 @@ export default defineRule({
   scope: "clip",
   needs: [],
   wants: ["colourMode", "transfer", "bitDepth"],
+  asks: ["colourMode"],
   decides: false,
   explanation: `
 Judged only when the camera's own record says log; the picture is not looked at. Tagged BT.709 or not at all, a log clip
@@ -68,6 +69,6 @@ needs the transform of its profile first. With 8 bits it takes about one stop of
     },
     { title: "a mode with log in another word", facts: { colourMode: words("analog"), bitDepth: 8 }, expect: "silent" },
     { title: "a plain mode", facts: { colourMode: words("normal"), transfer: "bt709", bitDepth: 8 }, expect: "silent" },
-    { title: "no mode recorded", facts: { transfer: "bt709", bitDepth: 8 }, expect: "silent" },
+    { title: "no mode recorded", facts: { transfer: "bt709", bitDepth: 8 }, expect: "unknown" },
   ],
 });

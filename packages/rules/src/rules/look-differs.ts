@@ -11,6 +11,7 @@ export default defineRule({
   cases: ["L4"],
   scope: "card",
   needs: [],
+  asks: ["colourMode", "createdAt"],
   decides: false,
   explanation: `Two colour modes in one scene need separate transforms before they cut together.`,
   limits: [{ name: "modes within a scene", default: 1, unit: "", origin: "house limit", source: practice }],
@@ -61,6 +62,6 @@ export default defineRule({
       others: [{ facts: { colourMode: words("normal"), createdAt: startedAt("2024-05-01T10:05:00Z") } }],
       expect: "passed",
     },
-    { title: "not recorded", facts: {}, expect: "silent" },
+    { title: "not recorded", facts: {}, expect: "unknown" },
   ],
 });

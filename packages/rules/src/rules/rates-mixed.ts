@@ -12,6 +12,7 @@ export default defineRule({
   cases: ["L1"],
   scope: "card",
   needs: [],
+  asks: ["createdAt"],
   decides: false,
   hangsOn: ["timelineRate"],
   explanation: `Clips of one scene (same camera, starts within ten minutes: inferred) at several rates, some of which do not fit the timeline.`,
@@ -76,7 +77,7 @@ export default defineRule({
       facts: { frameRate: rate(30) },
       others: [{ facts: { frameRate: rate(25) } }],
       brief: { timelineRate: rate(25) },
-      expect: "silent",
+      expect: "unknown",
     },
   ],
 });

@@ -12,6 +12,7 @@ export default defineRule({
   cases: ["L5"],
   scope: "card",
   needs: [],
+  asks: ["shutterSeconds", "createdAt"],
   decides: false,
   hangsOn: ["timelineRate"],
   explanation: `Real-time clips of one scene whose angles on the timeline are a stop apart look different in motion when cut together.`,

@@ -1,5 +1,5 @@
 import { rate, toNumber } from "@goodgate/model";
-import { amount, defineRule, type Found, limit } from "../rule.ts";
+import { amount, cannotTell, defineRule, type Found, limit } from "../rule.ts";
 import { counted, secondsText } from "../words.ts";
 
 const noteFrames = 30;
@@ -53,6 +53,14 @@ joint are a note; a hole of more than a second means that a part is missing.
         inEdit: missing ? "cut at the hole" : "join the parts before any retime",
       });
     }
+    const open = clip.joints.find((joint) => joint.gapFrames === undefined);
+    if (found.length === 0 && open !== undefined) {
+      return cannotTell(
+        `Whether frames are lost between parts ${open.afterPart + 1} and ${open.afterPart + 2} is not known: no timecode runs through.`,
+        ["timecode"],
+        "timecode that runs on from part to part",
+      );
+    }
     return found.length === 0 ? "passed" : found;
   },
 
@@ -80,6 +88,12 @@ joint are a note; a hole of more than a second means that a part is missing.
       facts: { frameRate: rate(25) },
       clip: { joints: [{ afterPart: 0, gapFrames: 0, evidence: ["timecode"] }] },
       expect: "passed",
+    },
+    {
+      title: "a joint nobody counted",
+      facts: { frameRate: rate(25) },
+      clip: { joints: [{ afterPart: 0, evidence: ["clock"] }] },
+      expect: "unknown",
     },
     { title: "one file", facts: { frameRate: rate(25) }, expect: "silent" },
   ],

@@ -1,6 +1,6 @@
 import { rate, toNumber, valueOf } from "@goodgate/model";
 import { exampleStill } from "../example-stills.ts";
-import { amount, type CardFound, defineRule, limit, practice } from "../rule.ts";
+import { amount, cannotTell, type CardFound, defineRule, limit, practice } from "../rule.ts";
 import { nameText, shutterText } from "../words.ts";
 
 export default defineRule({
@@ -19,6 +19,17 @@ hand and is weak for a gimbal, so it is a note.`,
 
   check(_facts, { stills }) {
     if (stills.length === 0) return undefined;
+    const known = stills.some(
+      (still) => still.shutterSeconds.state === "read" && still.focalLength35mm.state === "read",
+    );
+    if (!known) {
+      return cannotTell(
+        "Whether stills are sharp enough by their shutter is not known: no still records shutter and focal length.",
+        ["shutterSeconds", "focalLength35mm"],
+        "stills with their exposure data, as the camera wrote them",
+        true,
+      );
+    }
     const found: CardFound[] = [];
     for (const still of stills) {
       const [open, focal] = [valueOf(still.shutterSeconds), valueOf(still.focalLength35mm)];
@@ -41,6 +52,7 @@ hand and is weak for a gimbal, so it is a note.`,
   examples: [
     { title: "1/20 at 24 mm", stills: [exampleStill("A.JPG", { shutter: 20, focal: 24 })], expect: "note" },
     { title: "1/24 at 24 mm", stills: [exampleStill("A.JPG", { shutter: 24, focal: 24 })], expect: "passed" },
+    { title: "a still without exposure data", stills: [exampleStill("A.JPG", {})], expect: "unknown" },
     { title: "no stills", brief: { timelineRate: rate(25) }, expect: "silent" },
   ],
 });

@@ -10,6 +10,7 @@ export default defineRule({
   scope: "clip",
   needs: [],
   wants: ["telemetry"],
+  asks: ["telemetry"],
   decides: false,
   explanation: `What the reading of the records found odd: values that could not be read, holes, a clock that jumps. The rest of the
 records was used.`,
@@ -66,6 +67,6 @@ records was used.`,
       expect: "note",
     },
     { title: "plain records", facts: { telemetry: telemetryOf() }, expect: "passed" },
-    { title: "no telemetry", facts: {}, expect: "silent" },
+    { title: "no telemetry", facts: {}, expect: "unknown" },
   ],
 });

@@ -1,6 +1,7 @@
 import { rate, rateLabel, toNumber } from "@goodgate/model";
 import { timecodeAt } from "../example-facts.ts";
-import { amount, defineRule, type Found, limit } from "../rule.ts";
+import { amount, cannotTell, defineRule, type Found, limit } from "../rule.ts";
+import { cut } from "../words.ts";
 
 export default defineRule({
   id: "timecode-rate",
@@ -28,6 +29,13 @@ it a count at 29.97 falls behind the clock by 3.6 seconds an hour, which is wort
   sources: ["SMPTE ST 12-1 as taught publicly; the text itself was not read"],
 
   check({ frameRate }, { wants }) {
+    if (wants.timecode?.state === "damaged") {
+      return cannotTell(
+        cut(`Timecode rate not judged: ${wants.timecode.why}`, 139),
+        ["timecode"],
+        "a copy of the file whose timecode is whole",
+      );
+    }
     if (wants.timecode?.state !== "read") return undefined;
     const { dropFrame, labelsPerSecond, start } = wants.timecode.value;
     const plays = rateLabel(frameRate);
@@ -100,6 +108,12 @@ it a count at 29.97 falls behind the clock by 3.6 seconds an hour, which is wort
       title: "30 labels at 120 fps count every fourth frame",
       facts: { frameRate: rate(120), timecode: timecodeAt("10:00:00:00", 30) },
       expect: "passed",
+    },
+    {
+      title: "a timecode that cannot be read",
+      facts: { frameRate: rate(25) },
+      damaged: { timecode: "25:61:00:00 is no time" },
+      expect: "unknown",
     },
     { title: "no timecode", facts: { frameRate: rate(25) }, expect: "silent" },
     { title: "a clip whose frame rate was not read", facts: {}, expect: "unknown" },

@@ -12,6 +12,7 @@ export default defineRule({
   cases: ["L3"],
   scope: "card",
   needs: [],
+  asks: ["whiteBalanceKelvin", "createdAt"],
   decides: false,
   explanation: `Clips of one scene whose colour temperatures are 15 mired apart need matching in the grade.`,
   limits: [{ name: "within a scene", default: workableMired, unit: "mired", origin: "house limit", source: practice }],
@@ -62,6 +63,6 @@ export default defineRule({
       others: [{ facts: { whiteBalanceKelvin: steps(5300), createdAt: startedAt("2024-05-01T10:05:00Z") } }],
       expect: "passed",
     },
-    { title: "not recorded", facts: {}, expect: "silent" },
+    { title: "not recorded", facts: {}, expect: "unknown" },
   ],
 });

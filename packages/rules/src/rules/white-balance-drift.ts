@@ -13,6 +13,7 @@ export default defineRule({
   scope: "clip",
   needs: [],
   wants: ["whiteBalanceKelvin"],
+  asks: ["whiteBalanceKelvin"],
   decides: false,
   explanation: `
 Colour temperatures are compared in mired (a million over kelvin), because the eye sees equal steps of it as equal: 10
@@ -47,6 +48,6 @@ mired at 5600 K are about 300 K.
     { title: "5000 to 5714 K: 25 mired", facts: { whiteBalanceKelvin: steps(5000, 5715) }, expect: "workable" },
     { title: "5000 to 5300 K", facts: { whiteBalanceKelvin: steps(5000, 5300) }, expect: "note" },
     { title: "5000 to 5200 K", facts: { whiteBalanceKelvin: steps(5000, 5200) }, expect: "passed" },
-    { title: "no white balance recorded", facts: {}, expect: "silent" },
+    { title: "no white balance recorded", facts: {}, expect: "unknown" },
   ],
 });

@@ -44,7 +44,9 @@ export interface OpenQuestions {
 /** The open questions of a clip by what would answer them; those that decide the verdict first. */
 function openQuestions(clip: ClipReport): readonly OpenQuestions[] {
   const groups = new Map<string, { readonly says: string[]; readonly supply: string; readonly decides: boolean }>();
-  for (const { says, supply, decides } of [...clip.unknown].sort((a, b) => Number(b.decides) - Number(a.decides))) {
+  for (const { says, supply, decides } of clip.unknown
+    .filter((each) => each.aside !== true)
+    .sort((a, b) => Number(b.decides) - Number(a.decides))) {
     const key = `${decides}|${supply}`;
     const group = groups.get(key);
     if (group === undefined) groups.set(key, { says: [says], supply, decides });

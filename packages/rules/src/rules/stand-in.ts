@@ -1,0 +1,124 @@
+import { type Facts, type Position, rate, seconds, treatmentOf, valueOf } from "@goodgate/model";
+import { startedAt } from "../example-facts.ts";
+import { sceneGapMilliseconds } from "../figures.ts";
+import { amount, cannotTell, type CardFound, defineRule, limit, practice, type SettledClip } from "../rule.ts";
+import { inOrder } from "../scenes.ts";
+import { nameText, secondsText } from "../words.ts";
+
+/** Starts further apart than this are another place of the same flight. House limit. */
+const mostMetres = 150;
+/** Metres of one degree of latitude: a quarter of the meridian is 10 000 km. */
+const metresPerDegree = 111_111;
+
+export default defineRule({
+  id: "stand-in",
+  title: "Clips that can stand in",
+  cases: ["L7"],
+  scope: "card",
+  needs: [],
+  decides: false,
+  explanation: `
+A clip that cannot be used may have a neighbour that can: the same camera within ten minutes, started within 150 metres
+where both record a place, and usable in the treatment the lost one was meant for. Whether it shows the same is not known.
+`,
+  limits: [
+    {
+      name: "starts apart",
+      default: sceneGapMilliseconds / 60_000,
+      unit: "min",
+      origin: "house limit",
+      source: practice,
+    },
+    { name: "places apart", default: mostMetres, unit: "m", origin: "house limit", source: practice },
+  ],
+  remedyOnLocation: "Look at the clip named before flying again.",
+  remedyInEdit: "Use the clip named in place of the lost one.",
+  sources: [practice],
+
+  check(_facts, { clips, usable, brief }) {
+    const lost = clips.filter(({ clip }) => !usable.has(clip.name));
+    if (lost.length === 0) return clips.length === 0 ? undefined : "passed";
+    const found: CardFound[] = [];
+    for (const one of lost) {
+      const { treatment } = treatmentOf(brief, one.clip.name);
+      const best = inOrder(clips)
+        .filter(({ clip, place }) => {
+          const use = usable.get(clip.name);
+          const serves = use !== undefined && (treatment === "either" || (treatment === "slow") === (use === "slow"));
+          return serves && place.camera === one.place.camera;
+        })
+        .flatMap((other) => {
+          const [minutes, metres] = [startsApart(one, other), metresApart(one.facts, other.facts)];
+          const near = minutes !== undefined && Math.abs(minutes) <= sceneGapMilliseconds / 60_000;
+          return near && (metres ?? 0) <= mostMetres ? [{ name: other.clip.name, minutes, metres }] : [];
+        })
+        .sort((a, b) => Math.abs(a.minutes) - Math.abs(b.minutes))[0];
+      if (best === undefined) continue;
+      const where = best.metres === undefined ? "place not recorded" : `${Math.round(best.metres)} m away`;
+      const when = `${secondsText(Math.abs(best.minutes) * 60)} ${best.minutes < 0 ? "before" : "after"} it`;
+      found.push({
+        grade: "note",
+        says: `${nameText(best.name, 24)} may stand in for ${nameText(one.clip.name, 24)}: started ${when}, ${where}; look whether it shows the same.`,
+        measured: amount(Number(best.minutes.toFixed(2)), "min", `${when}, ${where}`),
+        limit: limit(mostMetres, "m", `10 min and ${mostMetres} m`, "house limit"),
+        remedy: "look whether it shows the same",
+        onLocation: "look at it before flying again",
+        inEdit: `use ${nameText(best.name, 24)} instead`,
+        clips: [one.clip.name, best.name],
+      });
+    }
+    if (found.length > 0) return found;
+    return lost.some((one) => startOf(one) !== undefined)
+      ? undefined
+      : cannotTell(
+          "Whether another clip can stand in for a lost one is not known: the lost one has no clock.",
+          ["createdAt"],
+          "a clip whose header states its start",
+          true,
+        );
+  },
+
+  examples: [
+    { title: "a usable clip 149 m away, 9 minutes later", ...pair(149, 9), expect: "note" },
+    { title: "a usable clip 151 m away", ...pair(151, 9), expect: "silent" },
+    { title: "a usable clip 11 minutes later", ...pair(0, 11), expect: "silent" },
+    { title: "nothing lost", ...pair(0, 1), brief: { timelineRate: rate(25) }, expect: "passed" },
+    { title: "a lost clip without a clock", ...pair(0, 1, false), expect: "unknown" },
+  ],
+});
+
+const startOf = ({ facts }: SettledClip): number | undefined => {
+  const at = valueOf(facts.createdAt);
+  return at === undefined || at.suspect !== undefined ? undefined : at.epochMilliseconds;
+};
+
+/** Minutes from the start of one clip to that of another; negative when the other was earlier. */
+function startsApart(one: SettledClip, other: SettledClip): number | undefined {
+  const [a, b] = [startOf(one), startOf(other)];
+  return a === undefined || b === undefined ? undefined : (b - a) / 60_000;
+}
+
+const placeOf = (facts: Facts): Position | undefined => valueOf(facts.path)?.[0] ?? valueOf(facts.location);
+
+/** Metres between the starts; the earth is flat over so little. */
+function metresApart(one: Facts, other: Facts): number | undefined {
+  const [a, b] = [placeOf(one), placeOf(other)];
+  if (a === undefined || b === undefined) return undefined;
+  const east = (b.longitudeDegrees - a.longitudeDegrees) * Math.cos((a.latitudeDegrees * Math.PI) / 180);
+  return metresPerDegree * Math.hypot(b.latitudeDegrees - a.latitudeDegrees, east);
+}
+
+/** A clip planned slow at the timeline's own rate, which is lost, and another of 100 fps so far away and so much later. */
+function pair(metres: number, minutes: number, clock = true) {
+  const at = (minute: number) => startedAt(`2024-05-01T10:${String(minute).padStart(2, "0")}:00Z`);
+  const place = (north: number): Position => ({
+    latitudeDegrees: -38 + north / metresPerDegree,
+    longitudeDegrees: -24,
+  });
+  const common = { durationSeconds: seconds(10) };
+  return {
+    facts: { ...common, frameRate: rate(25), location: place(0), ...(clock ? { createdAt: at(0) } : {}) },
+    others: [{ facts: { ...common, frameRate: rate(100), location: place(metres), createdAt: at(minutes) } }],
+    brief: { timelineRate: rate(25), treatment: "slow" as const },
+  };
+}
