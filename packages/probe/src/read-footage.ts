@@ -110,15 +110,28 @@ async function readOpened(file: CountedFile, path: string, options: ReadOptions)
 
 /** The container readers know no card; the file's name inside it is put where they left the path open. */
 function named(facts: Facts, path: string): Facts {
-  const renamed = Object.entries(facts).map(([name, reading]) => {
-    if (reading === undefined || reading.state === "absent") return [name, reading];
-    const witnesses =
-      reading.state === "read" && reading.witnesses !== undefined
-        ? { witnesses: reading.witnesses.map((one) => ({ ...one, origin: { ...one.origin, file: path } })) }
-        : {};
-    return [name, { ...reading, ...witnesses, origin: { ...reading.origin, file: path } }];
-  });
-  return Object.fromEntries(renamed) as Facts;
+  // Many facts stand in one box: they share one origin, which counts with ten thousand clips in memory.
+  const origins = new Map<string, Origin>();
+  const placed = (origin: Origin): Origin => {
+    const key = `${origin.kind}\n${origin.place}\n${origin.reader ?? ""}`;
+    const known = origins.get(key);
+    if (known !== undefined) return known;
+    const made = { ...origin, file: path };
+    origins.set(key, made);
+    return made;
+  };
+  const renamed: Record<string, Reading<unknown>> = {};
+  for (const [name, reading] of Object.entries(facts)) {
+    if (reading === undefined) continue;
+    if (reading.state === "absent") renamed[name] = reading;
+    else if (reading.state === "damaged" || reading.witnesses === undefined) {
+      renamed[name] = { ...reading, origin: placed(reading.origin) };
+    } else {
+      const witnesses = reading.witnesses.map((one) => ({ ...one, origin: placed(one.origin) }));
+      renamed[name] = { ...reading, witnesses, origin: placed(reading.origin) };
+    }
+  }
+  return renamed as Facts;
 }
 
 interface TrackReadings {

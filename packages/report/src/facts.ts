@@ -165,12 +165,22 @@ function labelled(name: FactName, value: unknown): unknown {
 type FactValue = NonNullable<FactReport["value"]>;
 const isReportable = (value: unknown): value is FactValue => value !== undefined && value !== null;
 
-const plainOrigin = (origin: Origin): NonNullable<FactReport["origin"]> => ({
-  kind: origin.kind,
-  file: origin.file,
-  place: origin.place,
-  ...(origin.reader === undefined ? {} : { reader: origin.reader }),
-});
+/** Facts that share an origin share it in the report as well. */
+const plainOrigins = new WeakMap<Origin, NonNullable<FactReport["origin"]>>();
+
+function plainOrigin(origin: Origin): NonNullable<FactReport["origin"]> {
+  let plain = plainOrigins.get(origin);
+  if (plain === undefined) {
+    plain = {
+      kind: origin.kind,
+      file: origin.file,
+      place: origin.place,
+      ...(origin.reader === undefined ? {} : { reader: origin.reader }),
+    };
+    plainOrigins.set(origin, plain);
+  }
+  return plain;
+}
 
 /** One clip as one flat object, for `facts --jsonl`: null where there is nothing, so that every line has every key. */
 export interface FlatFacts {
