@@ -7,6 +7,9 @@ import { projectFolder } from "../../../fixtures/places.ts";
 /** The built program, for tests of what a user runs. */
 export const builtProgram = join(projectFolder, "packages/cli/dist/goodgate.js");
 
+/** No cache: tests neither write to the home of whoever runs them nor take what another test read. */
+const apart = { NO_COLOR: "1", GOODGATE_CACHE: "/dev/null/none" };
+
 /** Runs the built program to its end. `before` is a command it is run by, such as `unshare -n`. */
 export const goodgate = (
   args: readonly string[],
@@ -15,7 +18,7 @@ export const goodgate = (
   const [command = "", ...rest] = [...(options.before ?? []), process.execPath, builtProgram, ...args];
   return spawnSync(command, rest, {
     encoding: "utf8",
-    env: { ...process.env, NO_COLOR: "1", ...options.env },
+    env: { ...process.env, ...apart, ...options.env },
     timeout: options.timeout ?? 120_000,
     maxBuffer: 256 * 1024 * 1024,
   });
@@ -24,7 +27,7 @@ export const goodgate = (
 /** Starts the built program and hands it over running. */
 export const startGoodgate = (args: readonly string[], env: NodeJS.ProcessEnv = {}): ReturnType<typeof spawn> =>
   spawn(process.execPath, [builtProgram, ...args], {
-    env: { ...process.env, NO_COLOR: "1", ...env },
+    env: { ...process.env, ...apart, ...env },
     stdio: ["ignore", "pipe", "pipe"],
   });
 

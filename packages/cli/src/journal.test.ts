@@ -34,7 +34,10 @@ beforeEach(() => rmSync(out, { recursive: true, force: true }));
 afterAll(() => rmSync(folder, { recursive: true, force: true }));
 
 const audit = (io: MadeIo, ...options: readonly string[]): Promise<number> =>
-  main(["audit", card, "--brief", demoBriefFile, "--no-cache", "--out", out, "--jobs", "1", ...options], io);
+  main(
+    ["audit", card, "--brief", demoBriefFile, "--no-cache", "--out", out, "--jobs", "1", "--no-cache", ...options],
+    io,
+  );
 
 /** The report as written, without what is a fact of the run: its time, its length, the room left. */
 function written(): Report {

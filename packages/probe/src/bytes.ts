@@ -92,7 +92,7 @@ async function openFile(path: string, reuses: boolean): Promise<CountedFile> {
           while (filled < wanted) {
             const { bytesRead } = await handle.read(buffer, filled, wanted - filled, offset + filled);
             cost.calls += 1;
-            if (bytesRead === 0) break;
+            if (bytesRead === 0) throw Object.assign(new Error("the file ends early"), { code: "ESHORTER" });
             filled += bytesRead;
           }
         } catch (error) {
