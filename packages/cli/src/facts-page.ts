@@ -1,3 +1,4 @@
+import type { FlatFacts } from "@goodgate/report/facts";
 import type { Io } from "./io.ts";
 import type { CardReading } from "./read-card.ts";
 
@@ -6,6 +7,8 @@ export interface FactsPageOptions {
   readonly json?: boolean;
   readonly jsonl?: boolean;
   readonly positions?: boolean;
+  /** For a file on the card the path its flat line states; undefined leaves the line out. All as they are by default. */
+  readonly pathOf?: (path: string) => string | undefined;
 }
 
 /** The page of `goodgate facts`: text for reading, JSON in the report's shape, or one flat line a file. */
@@ -17,7 +20,7 @@ export async function buildFactsPage(
   const { flatFacts, flatNotFootage, reportFacts } = await import("@goodgate/report/facts");
   const positions = options.positions !== false;
   if (options.jsonl === true) {
-    const lines = new Map<string, unknown>();
+    const lines = new Map<string, FlatFacts>();
     // Skipped folders have no size and are no files.
     for (const { path, bytes } of reading.skipped) if (bytes !== undefined) lines.set(path, flatNotFootage(path));
     for (const still of reading.stills) for (const file of still.files) lines.set(file.path, flatNotFootage(file.path));
@@ -29,9 +32,13 @@ export async function buildFactsPage(
       }
       lines.set(clip.name, flatFacts(clip));
     }
+    const pathOf = options.pathOf ?? ((path: string) => path);
     return [...lines.entries()]
       .sort(([a], [b]) => (a < b ? -1 : 1))
-      .map(([, line]) => `${JSON.stringify(line)}\n`)
+      .flatMap(([name, line]) => {
+        const path = pathOf(name);
+        return path === undefined ? [] : [`${JSON.stringify({ ...line, path })}\n`];
+      })
       .join("");
   }
   const { stillFacts } = await import("@goodgate/report/still-facts");

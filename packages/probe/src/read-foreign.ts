@@ -73,7 +73,10 @@ export async function readForeign(
   if (!answer.hasPicture) return result(facts, { notFootage: "no moving picture in it", readers: [answer.reader] });
   if (container === "mpeg-ts") {
     const metadata = await readTransportKlv(file, path);
-    if (metadata !== undefined) return result(facts, { readers: [answer.reader], dataTracks: [metadata] });
+    if (metadata !== undefined) {
+      const holds = valueOf(metadata.telemetry)?.dialect ?? "telemetry";
+      return result({ ...facts, ...withKlv(facts, holds) }, { readers: [answer.reader], dataTracks: [metadata] });
+    }
   }
   const cues = await readTextStream(program, file.path, answer.answer, signal);
   if (cues === undefined) return result(facts, { readers: [answer.reader] });
@@ -86,6 +89,18 @@ export async function readForeign(
     samples: valueOf(isTelemetry ? telemetry.telemetry : undefined)?.records ?? 0,
     holds: isTelemetry ? (valueOf(telemetry.telemetry)?.dialect ?? "telemetry") : telemetry.notTelemetry,
   };
-  const textTracks = read([track], { ...origin, place: `stream ${cues.stream}`, reader: answer.reader });
+  const listed = (valueOf(facts.textTracks) ?? []).map((one) => (one.id === track.id ? track : one));
+  const textTracks = read(listed, { ...origin, place: "subtitle streams", reader: answer.reader });
   return result({ ...facts, textTracks }, { readers: [answer.reader], textTracks: isTelemetry ? [telemetry] : [] });
 }
+
+/** The lists with what the metadata packets of a transport stream were found to hold. */
+const withKlv = ({ dataTracks }: Facts, holds: string): Facts =>
+  dataTracks?.state !== "read"
+    ? {}
+    : {
+        dataTracks: {
+          ...dataTracks,
+          value: dataTracks.value.map((track) => (track.entry === "klv" ? { ...track, holds } : track)),
+        },
+      };

@@ -198,3 +198,16 @@ test("missing frames count as variable, a coarse clock does not", () => {
   expect(flatFacts(clip({ timing: read(timing("slips"), origin) })).variable).toBe(true);
   expect(flatFacts(clip({ timing: read(timing("rounded"), origin) })).variable).toBe(false);
 });
+
+test("tracks that are not there are counted as none; of a file without index nobody knows", () => {
+  const none = { sound: absent("no sound track"), textTracks: absent("no text track"), dataTracks: absent("none") };
+  const seen = flatFacts(clip({ ...none, width: read(320, origin) }));
+  expect([seen.hasAudio, seen.textTracks, seen.dataTracks]).toEqual([false, 0, 0]);
+  const open = flatFacts(clip({ ...none, structure: damaged("never closed", origin), codec: absent("no index") }));
+  expect([open.hasAudio, open.textTracks, open.dataTracks]).toEqual([null, null, null]);
+  const track = { id: 2, entry: "tx3g", handler: "text", samples: 2, holds: "speech" };
+  const two = flatFacts(
+    clip({ sound: damaged("no rate", origin), textTracks: read([track, { ...track, id: 3 }], origin) }),
+  );
+  expect([two.hasAudio, two.textTracks, two.dataTracks]).toEqual([true, 2, null]);
+});

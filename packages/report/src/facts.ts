@@ -202,8 +202,9 @@ export interface FlatFacts {
   readonly transfer: string | null;
   readonly matrix: string | null;
   readonly timecode: string | null;
+  /** Null when the list of tracks could not be read. */
   readonly hasAudio: boolean | null;
-  /** Counts of tracks. */
+  /** Counts of tracks: 0 when there are none, null when the list of tracks could not be read. */
   readonly textTracks: number | null;
   readonly dataTracks: number | null;
   /** First value, as `n/d`. */
@@ -247,16 +248,30 @@ export function flatFacts(clip: Pick<Clip, "name" | "facts" | "notFootage">): Fl
     transfer: valueOf(facts.transfer) ?? null,
     matrix: valueOf(facts.matrix) ?? null,
     timecode: valueOf(facts.timecode)?.start ?? null,
-    hasAudio: facts.sound === undefined ? null : facts.sound.state !== "absent",
-    textTracks: count(facts.textTracks),
-    dataTracks: count(facts.dataTracks),
+    hasAudio: hasAny(facts, facts.sound),
+    textTracks: count(facts, facts.textTracks),
+    dataTracks: count(facts, facts.dataTracks),
     shutterSeconds: shutter === undefined ? null : ratioText(firstValue(shutter)),
     iso: iso === undefined ? null : number(firstValue(iso)),
     fNumber: fNumber === undefined ? null : number(firstValue(fNumber)),
   };
 }
 
-const count = (reading: Reading<readonly unknown[]> | undefined): number | null => valueOf(reading)?.length ?? null;
+/** Facts of which at least one is read when the list of tracks could be read: then what is absent is not there. */
+const seenWithTracks = ["codec", "width", "frames", "frameRate", "sound"] as const;
+
+/** Whether there is such a track; null when the file's index could not be read, for then nobody knows. */
+function hasAny(facts: Facts, reading: Reading<unknown> | undefined): boolean | null {
+  if (reading === undefined) return null;
+  if (reading.state !== "absent") return true;
+  return seenWithTracks.some((name) => facts[name]?.state === "read") ? false : null;
+}
+
+function count(facts: Facts, reading: Reading<readonly unknown[]> | undefined): number | null {
+  if (reading?.state === "read") return reading.value.length;
+  return hasAny(facts, reading) === false ? 0 : null;
+}
+
 const number = (value: number | undefined): number | null =>
   value === undefined || !Number.isFinite(value) ? null : value;
 

@@ -1,3 +1,4 @@
+import { stat } from "node:fs/promises";
 import { buildFactsPage } from "../facts-page.ts";
 import { CommandError } from "../command-error.ts";
 import { exitCodes } from "../exit-codes.ts";
@@ -17,7 +18,24 @@ export interface FactsOptions {
 export async function facts(paths: readonly string[], options: FactsOptions, io: Io): Promise<number> {
   if (options.json === true && options.jsonl === true) throw new CommandError("--json and --jsonl: choose one");
   const reading = await readCard(paths, { ...options, join: false }, io);
-  io.print(await buildFactsPage(reading, options, io));
+  const page = options.jsonl === true ? { ...options, pathOf: await pathsAsGiven(paths) } : options;
+  io.print(await buildFactsPage(reading, page, io));
   const damaged = reading.clips.some((clip) => clip.facts.structure?.state === "damaged");
   return reading.partial ? exitCodes.interrupted : damaged ? exitCodes.notGood : exitCodes.good;
+}
+
+/**
+ * Flat lines are for scripts: a file named by itself keeps the name it was given by, one in a folder its path inside
+ * that folder, and what merely lies beside a named file has no line.
+ */
+async function pathsAsGiven(paths: readonly string[]): Promise<(path: string) => string | undefined> {
+  const { namesOnCard } = await import("@goodgate/probe");
+  const files = new Map<string, string>();
+  const folders: string[] = [];
+  for (const [given, name] of namesOnCard(paths)) {
+    if ((await stat(given).catch(() => undefined))?.isDirectory() !== true) files.set(name, given);
+    else if (paths.length === 1) return (path) => path;
+    else folders.push(`${name}/`);
+  }
+  return (path) => files.get(path) ?? (folders.some((folder) => path.startsWith(folder)) ? path : undefined);
 }

@@ -190,6 +190,14 @@ function rootsOf(paths: readonly string[]): readonly { given: string; root: stri
   }));
 }
 
+/** For every path given, as it was written: the path on the card that it, or everything below it, begins with. */
+export function namesOnCard(paths: readonly string[]): ReadonlyMap<string, string> {
+  const names = new Map(
+    rootsOf(paths).map(({ given, prefix }) => [given, prefix === "" ? basename(given) : prefix] as const),
+  );
+  return new Map(paths.map((path) => [path, names.get(resolve(path)) ?? basename(path)]));
+}
+
 function sharedFolder(paths: readonly string[]): string {
   let shared = dirname(paths[0] ?? "/");
   while (shared !== dirname(shared) && !paths.every((path) => path.startsWith(join(shared, "/")))) {
@@ -218,6 +226,7 @@ const reasons: Readonly<Record<string, string>> = {
   EMFILE: "too many files are open",
   ENOTFILE: "it is not a regular file",
   EISDIR: "it is a folder",
+  ESHORTER: "it became shorter while it was read",
 };
 
 /** A system error in plain words, without any path of this machine. */

@@ -4,6 +4,7 @@ import {
   type CreationTime,
   damaged,
   equal,
+  type ExtraTrack,
   type Facts,
   type FactValues,
   framesDuration,
@@ -105,6 +106,8 @@ export function factsFromAnswer(
         ? read(picture.color_range === "pc", at(`${stream} color_range`))
         : absent(`${reader} states no range`),
     ...soundOf(answer, start, at),
+    textTracks: tracksOf(answer, "subtitle", at),
+    dataTracks: tracksOf(answer, "data", at),
     ...tagFacts(answer, picture, rate, at),
   };
 }
@@ -221,6 +224,21 @@ function soundOf(answer: ProbeAnswer, pictureStart: Ratio | undefined, at: Place
     startSeconds: start === undefined || pictureStart === undefined ? ratio(0n) : subtract(start, pictureStart),
   };
   return { sound: read(value, at(`stream ${stream.index}`)) };
+}
+
+function tracksOf(answer: ProbeAnswer, type: "subtitle" | "data", at: Place): Reading<readonly ExtraTrack[]> {
+  const tracks = answer.streams
+    .filter((stream) => stream.codec_type === type)
+    .map((stream): ExtraTrack => ({
+      id: stream.index,
+      entry: stream.codec_name ?? stream.codec_tag_string ?? "unknown",
+      handler: type,
+      samples: /^\d{1,15}$/.test(stream.nb_frames ?? "") ? Number(stream.nb_frames) : 0,
+      holds: "not looked at",
+    }));
+  return tracks.length === 0
+    ? absent(`no ${type === "data" ? "data" : "text"} track`)
+    : read(tracks, at(`${type} streams`));
 }
 
 function tagFacts(

@@ -30,15 +30,40 @@ const pictureCodecs: Readonly<Record<string, string>> = {
   s263: "h263",
   h263: "h263",
   mp2v: "mpeg2video",
+  m2v1: "mpeg2video",
+  mpg2: "mpeg2video",
+  mpeg: "mpeg1video",
+  m1v1: "mpeg1video",
+  FMP4: "mpeg4",
+  XVID: "mpeg4",
+  DIVX: "mpeg4",
   dvc: "dvvideo",
   dvcp: "dvvideo",
+  dvpp: "dvvideo",
+  dv5n: "dvvideo",
+  dv5p: "dvvideo",
+  dvhp: "dvvideo",
+  dvhq: "dvvideo",
   v210: "v210",
   raw: "rawvideo",
+  "2vuy": "rawvideo",
+  yuv2: "rawvideo",
+  rle: "qtrle",
   png: "png",
+  mjp2: "jpeg2000",
+  "vc-1": "vc1",
+  FFV1: "ffv1",
   AVdn: "dnxhd",
   AVdh: "dnxhd",
   CFHD: "cfhd",
 };
+
+/** Families of codes that tell raster and rate in their last characters. */
+const pictureFamilies: readonly (readonly [RegExp, string])[] = [
+  [/^(?:hdv[1-9a]|xdv[1-9a-f]|xd[45h][1-9a-f]|xdh[d2]|mx[345][np])$/, "mpeg2video"],
+  [/^ai[15x](?:[2356pq]|[vx])$/, "h264"],
+  [/^dvh[2-6]$/, "dvvideo"],
+];
 
 /** Profile, bit depth and chroma of intra codecs that name them by their sample entry. */
 const intraProfiles: Readonly<Record<string, readonly [string, number, string]>> = {
@@ -54,8 +79,11 @@ const intraProfiles: Readonly<Record<string, readonly [string, number, string]>>
 export const intraProfile = (entry: string): readonly [string, number, string] | undefined => intraProfiles[entry];
 
 /** The codec of a picture sample entry; undefined for one not known here. */
-export const pictureCodec = (entry: string): string | undefined =>
-  Object.hasOwn(pictureCodecs, entry.trim()) ? pictureCodecs[entry.trim()] : undefined;
+export function pictureCodec(entry: string): string | undefined {
+  const name = entry.trim();
+  if (Object.hasOwn(pictureCodecs, name)) return pictureCodecs[name];
+  return pictureFamilies.find(([pattern]) => pattern.test(name))?.[1];
+}
 
 /** Codecs by the object type of `esds` (MP4 registration authority, "Object types"). */
 const objectTypes: Readonly<Record<number, string>> = {

@@ -19,6 +19,7 @@ import { type Layout, readLayout, type Windows, windowsOf } from "./layout.ts";
 import { readMeta } from "./metadata-keys.ts";
 import { type Movie, readMovie } from "./movie.ts";
 import { closeFacts, type OpenFacts } from "./open-facts.ts";
+import { frameHeaderBytes, hasFrameHeader, readFrameHeader } from "./frame-header.ts";
 import { addPictureFacts } from "./picture-facts.ts";
 import { type PictureEntry, readPictureEntry } from "./picture-entry.ts";
 import { captureRateOf, createdAtOf, keyText, locationOf } from "./published-keys.ts";
@@ -106,7 +107,9 @@ async function readWithMovie(reading: Reading): Promise<ContainerReading> {
     ? "the index is packed (cmov)"
     : picture === undefined
       ? `no picture track among ${movie.tracks.length} tracks`
-      : undefined;
+      : picture.entry !== undefined && picture.entry.codec === undefined
+        ? `sample entry "${picture.entry.entry}" is not known`
+        : undefined;
   closeFacts(facts, picture === undefined ? "the file has no picture track" : "the sample description cannot be read");
   const xmp = layout.xmp ?? movie.xmp;
   return {
@@ -147,7 +150,8 @@ async function addPicture(reading: Reading, track: Track, entry: PictureEntry, s
   const stsd = `${track.place}/mdia/minf/stbl/stsd`;
   const { record, codec } = entry;
   let header: StreamHeader = entry.header;
-  let headerPlace = `${stsd}/${entry.entry}/codec configuration`;
+  let headerPlace =
+    codec === "mjpeg" ? "JPEG, whose colour is fixed (ITU-T T.871)" : `${stsd}/${entry.entry}/codec configuration`;
   let needed = 0;
   const lengthBytes = record?.lengthBytes ?? 4;
   const inSample = (codec === "h264" || codec === "hevc") && record?.hasParameterSet !== true;
@@ -156,8 +160,10 @@ async function addPicture(reading: Reading, track: Track, entry: PictureEntry, s
       ? header.pictureTimingSkip
       : undefined;
   const first = samples.firstSample;
-  if ((inSample || fieldSkip !== undefined) && first !== undefined && first.offset < file.size && !entry.encrypted) {
-    const length = Math.min(first.size, firstSampleBytes);
+  const framed = hasFrameHeader(codec);
+  const asked = inSample || framed || fieldSkip !== undefined;
+  if (asked && first !== undefined && first.offset < file.size && !entry.encrypted) {
+    const length = Math.min(first.size, framed ? frameHeaderBytes : firstSampleBytes);
     const { array } = await windows.at(first.offset, length, length);
     const sample = array.subarray(0, length);
     needed = sample.length;
@@ -166,6 +172,12 @@ async function addPicture(reading: Reading, track: Track, entry: PictureEntry, s
       if (found !== undefined) {
         header = { ...header, ...found };
         headerPlace = "first sample";
+      }
+    } else if (framed && codec !== undefined) {
+      const found = readFrameHeader(codec, sample);
+      if (found !== undefined) {
+        header = { ...header, ...found };
+        headerPlace = "header of the first frame";
       }
     } else if (fieldSkip !== undefined) {
       const order = fieldOrderOf(sample, lengthBytes, fieldSkip);

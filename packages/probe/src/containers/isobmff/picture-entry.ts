@@ -101,6 +101,8 @@ export function readPictureEntry(bytes: Bytes, box: Box, place: string): Picture
   const codec = specific?.codec ?? pictureCodec(name);
   const intra = intraProfile(name);
   const named: StreamHeader = intra === undefined ? {} : { profile: intra[0], bitDepth: intra[1], chroma: intra[2] };
+  // JPEG in files is the full range of BT.601 by definition (ITU-T T.871, section 7); H.273 numbers its matrix 5.
+  if (codec === "mjpeg") Object.assign(named, { matrix: 5, fullRange: true });
   return {
     entry: name,
     encrypted,

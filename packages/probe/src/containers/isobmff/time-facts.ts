@@ -1,9 +1,19 @@
-import { absent, damaged, type Origin, rate, read, type Reading, seconds } from "@goodgate/model";
+import {
+  absent,
+  damaged,
+  type Origin,
+  type Rate,
+  rate,
+  read,
+  type Reading,
+  seconds,
+  standardRates,
+} from "@goodgate/model";
 import { editEntries, type Presentation, presentationOf } from "./edit-list.ts";
 import type { Movie } from "./movie.ts";
 import type { OpenFacts } from "./open-facts.ts";
 import type { SegmentIndex } from "./segment-index.ts";
-import { timingOf } from "./timing.ts";
+import { rateOf, timingOf } from "./timing.ts";
 import type { Track } from "./track.ts";
 import type { TrackSamples } from "./track-samples.ts";
 
@@ -61,7 +71,7 @@ export function addTimeFacts(
   facts.frameRate =
     timed?.frameRate === undefined
       ? timed === undefined
-        ? absent("one picture has no rate")
+        ? onlyPictureRate(samples.count, times.lastTicks, timescale, here)
         : damaged("half of the pictures are shown at the time of another", here)
       : read(timed.frameRate, here);
   facts.mediaSeconds = read(seconds(mediaTicks, timescale), here);
@@ -88,6 +98,14 @@ export function addTimeFacts(
           here,
         );
   addSync(facts, samples, timescale, timed?.timing.mostTicks ?? times.lastTicks, track, at);
+}
+
+/** A single picture has no interval; the rate of the trade its stated length is that of is all there is to go by. */
+function onlyPictureRate(count: number, ticks: number, timescale: number, here: Origin): Reading<Rate> {
+  const stated = count === 1 && ticks > 0 ? rateOf(ticks, 1, timescale) : undefined;
+  return stated !== undefined && standardRates.includes(stated)
+    ? read(stated, { ...here, kind: "inferred", place: `${here.place}: length of the only picture` })
+    : absent("one picture has no rate");
 }
 
 /** The length the headers state: the track's own, else the movie's, else the sum of a segment index. */
