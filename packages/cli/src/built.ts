@@ -2,10 +2,10 @@ import { spawn, spawnSync, type SpawnSyncReturns } from "node:child_process";
 import { createHash } from "node:crypto";
 import { lstatSync, readdirSync, readFileSync, readlinkSync } from "node:fs";
 import { join } from "node:path";
-import { projectFolder } from "../../../fixtures/places.ts";
+import { fileURLToPath } from "node:url";
 
 /** The built program, for tests of what a user runs. */
-export const builtProgram = join(projectFolder, "packages/cli/dist/goodgate.js");
+export const builtProgram = fileURLToPath(new URL("../dist/goodgate.js", import.meta.url));
 
 /** No cache: tests neither write to the home of whoever runs them nor take what another test read. */
 const apart = { NO_COLOR: "1", GOODGATE_CACHE: "/dev/null/none" };

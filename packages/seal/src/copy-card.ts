@@ -1,6 +1,6 @@
 import { constants } from "node:fs";
-import { type FileHandle, link, lstat, mkdir, open, rename, unlink, utimes } from "node:fs/promises";
-import { dirname, join, sep } from "node:path";
+import { type FileHandle, link, lstat, mkdir, open, rename, rm, unlink, utimes } from "node:fs/promises";
+import { join, sep } from "node:path";
 import { hashFile } from "./hash-file.ts";
 import type { ManifestEntry } from "./manifest.ts";
 import type { CardSeal, Progress, Unsealed } from "./seal-card.ts";
@@ -24,8 +24,11 @@ export interface CardCopy {
   readonly results: readonly CopyResult[];
 }
 
-/** Ending of a file that is being copied; an interrupted copy leaves one, which the next run writes anew. */
-export const partialEnding = ".goodgate-part";
+/**
+ * Folder at a destination for the file that is being copied: beside the payload, so that no name of a card's file can
+ * meet it or grow too long by it. An interrupted copy leaves it; the next run empties it.
+ */
+export const partialFolder = ".goodgate-part";
 
 interface Target {
   readonly destination: string;
@@ -55,11 +58,17 @@ export async function copyCard(
   const entries: (ManifestEntry & { bytes: number; rawPath: Buffer })[] = [];
   const unsealed: Unsealed[] = [...tree.left];
   let bytes = 0;
-  for (const file of tree.files) {
-    const hashed = await copyFile(root, file, targets, signal, progress, unsealed);
-    if (hashed === undefined) continue;
-    entries.push({ sha256: hashed.sha256, path: file.path, rawPath: file.rawPath, bytes: hashed.bytes });
-    bytes += hashed.bytes;
+  const partials = targets.map(({ destination }) => join(destination, partialFolder));
+  for (const folder of partials) await rm(folder, { recursive: true, force: true }).catch(() => {});
+  try {
+    for (const file of tree.files) {
+      const hashed = await copyFile(root, file, targets, signal, progress, unsealed);
+      if (hashed === undefined) continue;
+      entries.push({ sha256: hashed.sha256, path: file.path, rawPath: file.rawPath, bytes: hashed.bytes });
+      bytes += hashed.bytes;
+    }
+  } finally {
+    for (const folder of partials) await rm(folder, { recursive: true, force: true }).catch(() => {});
   }
   return { seal: { entries, unsealed, bytes }, results: targets };
 }
@@ -77,7 +86,7 @@ async function copyFile(
   const there: { target: Target; final: Buffer }[] = [];
   for (const target of targets) {
     const final = Buffer.concat([Buffer.from(join(target.payload, sep)), file.rawPath]);
-    const partial = Buffer.concat([final, Buffer.from(partialEnding)]);
+    const partial = Buffer.from(join(target.destination, partialFolder, "file"));
     try {
       await lstat(final);
       there.push({ target, final });
@@ -86,7 +95,9 @@ async function copyFile(
       // Not there: it will be written.
     }
     try {
-      await mkdir(dirname(final.toString()), { recursive: true });
+      await mkdir(join(target.destination, partialFolder), { recursive: true });
+      // Its folder by the name's own bytes, which need be no UTF-8.
+      await mkdir(final.subarray(0, final.lastIndexOf("/")) as unknown as string, { recursive: true });
       await unlink(partial).catch(() => {});
       const flags = constants.O_WRONLY | constants.O_CREAT | constants.O_EXCL;
       open_.push({ target, final, partial, handle: await open(partial as unknown as string, flags, 0o644) });
@@ -121,15 +132,19 @@ async function copyFile(
     unsealed.push({ path: file.path, why: wordsOf(error) });
     return undefined;
   }
-  for (const { target, final, partial, handle } of open_) {
-    try {
-      if (!broken.has(target)) await handle.sync();
-    } catch (error) {
-      broken.add(target);
-      target.failed.push({ path: file.path, why: wordsOf(error) });
-    } finally {
-      await handle.close();
-    }
+  await Promise.all(
+    open_.map(async ({ target, handle }) => {
+      try {
+        if (!broken.has(target)) await handle.sync();
+      } catch (error) {
+        broken.add(target);
+        target.failed.push({ path: file.path, why: wordsOf(error) });
+      } finally {
+        await handle.close();
+      }
+    }),
+  );
+  for (const { target, final, partial } of open_) {
     try {
       if (broken.has(target)) continue;
       const back = await hashFile(partial, signal, progress.pass);
@@ -165,16 +180,25 @@ async function putInPlace(partial: Buffer, final: Buffer): Promise<void> {
   try {
     await link(partial, final);
   } catch (error) {
-    const code = error !== null && typeof error === "object" && "code" in error ? error.code : "";
-    if (code === "EEXIST") throw error;
-    // File systems of cards and travel drives know no links.
+    if (codeOf(error) === "EEXIST") throw error;
+    // File systems of cards and travel drives know no links; there a last look must do.
+    const isThere = await lstat(final).then(
+      () => true,
+      () => false,
+    );
+    if (isThere) throw Object.assign(new Error("a file of that name appeared meanwhile"), { code: "EEXIST" });
     await rename(partial, final);
   }
 }
 
+const codeOf = (error: unknown): string =>
+  error !== null && typeof error === "object" && "code" in error ? String(error.code) : "";
+
 function wordsOf(error: unknown): string {
-  const code = error !== null && typeof error === "object" && "code" in error ? String(error.code) : "";
-  if (code === "ENOSPC") return "no space left";
+  const code = codeOf(error);
+  if (code === "ENOSPC" || code === "EDQUOT") return "no space left";
+  if (code === "EFBIG") return "larger than a file may be there";
+  if (code === "EEXIST") return "a file of that name appeared meanwhile and was kept";
   if (code === "EACCES" || code === "EPERM") return "no permission";
   if (code === "EIO") return "the device gave an error";
   return error instanceof Error ? (error.message.split("\n")[0] ?? "") : String(error);

@@ -34,6 +34,8 @@ export async function hashFile(
     let bytes = 0;
     let turn = 0;
     let reading = handle.read(buffers[0], 0, size, 0);
+    // A rejected read-ahead is reported at the next turn; without this it would count as unhandled meanwhile.
+    reading.catch(() => {});
     for (;;) {
       signal.throwIfAborted();
       const { bytesRead } = await reading;
@@ -42,7 +44,6 @@ export async function hashFile(
       bytes += bytesRead;
       turn += 1;
       reading = handle.read(buffers[turn % 2 === 0 ? 0 : 1], 0, size, bytes);
-      // A rejected read-ahead is reported at the next turn; without this it would count as unhandled meanwhile.
       reading.catch(() => {});
       const written = sink?.(chunk);
       hash.update(chunk);

@@ -44,10 +44,12 @@ const form = /^(\\?)([0-9a-fA-F]{64}) [ *]([\s\S]+)$/;
 
 /** Reads a checksum list back. Throws a ManifestError naming the line. */
 export function parseChecksumList(bytes: Buffer): readonly ManifestEntry[] {
-  const entries: ManifestEntry[] = [];
+  const entries = new Map<string, ManifestEntry>();
   let number = 0;
-  for (const line of bytes.toString("latin1").split("\n")) {
+  for (const ended of bytes.toString("latin1").split("\n")) {
     number += 1;
+    // A carriage return of a name is escaped; a bare one is the line end of another system.
+    const line = ended.endsWith("\r") ? ended.slice(0, -1) : ended;
     if (line === "") continue;
     const match = form.exec(line);
     if (match === null) throw new ManifestError(`line ${number} is no checksum line`);
@@ -57,7 +59,10 @@ export function parseChecksumList(bytes: Buffer): readonly ManifestEntry[] {
         ? name
         : name.replace(/\\([\\nr])/g, (_, sign: string) => (sign === "n" ? "\n" : sign === "r" ? "\r" : "\\"));
     const rawPath = Buffer.from(plain, "latin1");
-    entries.push({ sha256: hash.toLowerCase(), path: rawPath.toString("utf8"), rawPath });
+    const sha256 = hash.toLowerCase();
+    const known = entries.get(plain);
+    if (known !== undefined && known.sha256 !== sha256) throw new ManifestError(`line ${number} gives a second hash`);
+    entries.set(plain, { sha256, path: rawPath.toString("utf8"), rawPath });
   }
-  return entries;
+  return [...entries.values()];
 }

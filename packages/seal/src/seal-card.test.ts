@@ -14,7 +14,8 @@ import {
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { afterEach, beforeEach, expect, test } from "vitest";
-import { checkSeal, copyCard, parseChecksumList, sealCard, sealFiles } from "./seal.ts";
+import { partialFolder } from "./copy-card.ts";
+import { checkSeal, copyCard, ManifestError, parseChecksumList, sealCard, sealFiles } from "./seal.ts";
 
 let folder: string;
 let card: string;
@@ -129,11 +130,39 @@ test("a second copy keeps what is there, and a different file is refused and lef
   await copyCard(card, place, signal);
   writeFileSync(join(folder, "a/data/empty.bin"), "somebody's work");
   rmSync(join(folder, "a/data/DCIM/100FLYER/FLY_0001.MP4"));
-  writeFileSync(join(folder, "a/data/DCIM/100FLYER/FLY_0001.MP4.goodgate-part"), "left by an interrupted run");
+  mkdirSync(join(folder, "a", partialFolder));
+  writeFileSync(join(folder, "a", partialFolder, "file"), "left by an interrupted run");
   const [again] = (await copyCard(card, place, signal)).results;
   expect(again).toMatchObject({ copied: 1, kept: 2, refused: ["empty.bin"], failed: [] });
   expect(readFileSync(join(folder, "a/data/empty.bin"), "utf8")).toBe("somebody's work");
-  expect(readdirSync(join(folder, "a/data/DCIM/100FLYER")).filter((name) => name.endsWith("-part"))).toEqual([]);
+  expect(readdirSync(join(folder, "a"))).toEqual(["data"]);
+});
+
+test("folders and files whose names are no UTF-8 or as long as a name may be are copied under their own bytes", async () => {
+  const odd = Buffer.concat([Buffer.from(`${card}/dir-`), Buffer.from([0xff])]);
+  mkdirSync(odd);
+  writeFileSync(Buffer.concat([odd, Buffer.from("/x")]), "inside");
+  writeFileSync(join(card, "n".repeat(255)), "long");
+  const [result] = (
+    await copyCard(card, [{ destination: join(folder, "a"), payload: join(folder, "a", "data") }], signal)
+  ).results;
+  expect(result).toMatchObject({ copied: 6, failed: [] });
+  const copied = Buffer.concat([Buffer.from(`${folder}/a/data/dir-`), Buffer.from([0xff]), Buffer.from("/x")]);
+  expect(readFileSync(copied, "utf8")).toBe("inside");
+});
+
+test("a list from another system is read; two hashes for one path are an error", () => {
+  const line = `${"a".repeat(64)}  x`;
+  expect(parseChecksumList(Buffer.from(`${line}\r\n`))).toMatchObject([{ path: "x" }]);
+  expect(() => parseChecksumList(Buffer.from(`${line}\n${"b".repeat(64)}  x\n`))).toThrow(ManifestError);
+});
+
+test("a tree deeper than the bound is named, and the rest is sealed", async () => {
+  mkdirSync(join(card, "d/".repeat(70)), { recursive: true });
+  writeFileSync(join(card, "d/".repeat(70), "low"), "low");
+  const seal = await sealCard(card, signal);
+  expect(seal.unsealed.map((each) => each.why)).toEqual(["deeper than 64 folders"]);
+  expect(seal.entries).toHaveLength(4);
 });
 
 test("an interrupted copy leaves no half file under a final name", async () => {

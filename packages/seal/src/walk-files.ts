@@ -24,14 +24,21 @@ export const mostTreeFiles = 2_000_000;
 /** Folders inside folders; cameras use four. */
 export const mostTreeDepth = 64;
 
-/** Lists every regular file below a folder, in plain byte order of their paths. Throws when a bound is reached. */
+/**
+ * Lists every regular file below a folder, in plain byte order of their paths. What a bound or the system leaves out is
+ * named. Throws only on abort.
+ */
 export async function walkFiles(root: string, signal: AbortSignal): Promise<Tree> {
   const files: TreeFile[] = [];
   const left: { path: string; why: string }[] = [];
   const slash = Buffer.from("/");
+  let full = false;
   const visit = async (inside: Buffer, depth: number): Promise<void> => {
     signal.throwIfAborted();
-    if (depth > mostTreeDepth) throw new Error(`folders more than ${mostTreeDepth} deep at ${inside.toString()}`);
+    if (depth > mostTreeDepth) {
+      left.push({ path: inside.toString(), why: `deeper than ${mostTreeDepth} folders` });
+      return;
+    }
     const folder = inside.length === 0 ? Buffer.from(root) : Buffer.concat([Buffer.from(root + sep), inside]);
     const entries: Dirent<Buffer>[] = [];
     try {
@@ -46,7 +53,12 @@ export async function walkFiles(root: string, signal: AbortSignal): Promise<Tree
       const path = inside.length === 0 ? entry.name : Buffer.concat([inside, slash, entry.name]);
       if (entry.isDirectory()) await visit(path, depth + 1);
       else if (entry.isFile()) {
-        if (files.length >= mostTreeFiles) throw new Error(`more than ${mostTreeFiles} files`);
+        if (files.length >= mostTreeFiles) {
+          if (!full)
+            left.push({ path: path.toString(), why: `more than ${mostTreeFiles} files: the rest is left out` });
+          full = true;
+          continue;
+        }
         try {
           const status = await lstat(Buffer.concat([Buffer.from(root + sep), path]));
           files.push({

@@ -1,4 +1,5 @@
 import { join, resolve } from "node:path";
+import type { CardCopy } from "@goodgate/seal";
 import { assembleReport } from "../assemble.ts";
 import { auditTexts } from "../audit-pages.ts";
 import { CommandError } from "../command-error.ts";
@@ -30,8 +31,17 @@ export async function copyCommand(
     throw new CommandError("the same destination was given twice: give each place once");
   }
   const began = io.now();
-  const { copyCard, sealFiles } = await import("@goodgate/seal");
-  const copy = await copyCard(resolve(card), destinations, io.signal, byteProgress("copying", io));
+  const { copyCard, isUtf8Name, sealFiles } = await import("@goodgate/seal");
+  let copy: CardCopy;
+  try {
+    copy = await copyCard(resolve(card), destinations, io.signal, byteProgress("copying", io));
+  } catch (error) {
+    if (!io.signal.aborted) throw error;
+    io.tell(
+      "interrupted: what is copied is whole, the rest is missing; the same command goes on. Do not wipe the card.",
+    );
+    return exitCodes.interrupted;
+  }
   const reading = await readCard([card], {}, io);
   const report = await assembleReport(reading, stated, {
     began,
@@ -53,6 +63,10 @@ export async function copyCommand(
       `${shown}: ${result.copied} files copied and read back the same, ${result.kept} there already` +
         `${whole ? `; checksums in ${join(shown, "manifest-sha256.txt")}` : "; NOT complete: do not wipe the card"}\n`,
     );
+  }
+  const unlisted = copy.seal.entries.filter((entry) => !isUtf8Name(entry.rawPath)).length;
+  if (unlisted > 0) {
+    io.print(`${unlisted} files have names that are no UTF-8: copied, in card.sha256, and in no bag manifest\n`);
   }
   if (wrong > 0) return exitCodes.notGood;
   io.print(`${report.answer.says}\n`);

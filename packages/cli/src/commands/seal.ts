@@ -1,4 +1,4 @@
-import { readFile } from "node:fs/promises";
+import { readFile, stat } from "node:fs/promises";
 import { basename, join, resolve } from "node:path";
 import { assembleReport } from "../assemble.ts";
 import { auditTexts } from "../audit-pages.ts";
@@ -48,11 +48,16 @@ export async function sealCommand(card: string, options: SealOptions, io: Io): P
       : exitCodes.good;
 }
 
+/** Two million files with long names; more is no record. */
+const mostRecordBytes = 400_000_000;
+
 async function check(card: string, record: string, io: Io): Promise<number> {
   const { checkSeal, ManifestError, parseChecksumList } = await import("@goodgate/seal");
   const path = (await isFolder(record)) ? join(record, "card.sha256") : record;
   let list: ReturnType<typeof parseChecksumList>;
   try {
+    const { size } = await stat(path);
+    if (size > mostRecordBytes) throw new ManifestError(`larger than ${mostRecordBytes / 1e6} MB`);
     list = parseChecksumList(await readFile(path));
   } catch (error) {
     const why = error instanceof ManifestError ? error.message : reason(error);
