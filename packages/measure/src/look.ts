@@ -24,7 +24,7 @@ const pairsPerSecond = 7;
 const mostPairs = 160;
 /** Counts of pixels and pieces for noise, a second. */
 const countsPerSecond = 4;
-const noisePerSecond = 2;
+const noisePerSecond = 4;
 /** Pieces for noise at most. */
 const mostNoisePieces = 60;
 /** A shift of more than this share of the piece leaves too little in common. */
@@ -79,6 +79,8 @@ export function look(about: ClipOutline, layout: FrameLayout): Look {
   const closeFrames = Math.round(closeSeconds * fps);
   const every = (perSecond: number): number => Math.max(1, Math.round(fps / perSecond));
   const pairEvery = 2 * Math.max(1, Math.round(every(pairsPerSecond) / 2));
+  // An odd distance lets key frames and others have their turn.
+  const noiseEvery = every(noisePerSecond) | 1;
   let noisePieces = 0;
   let small = smallPicture(layout);
   let stretchFrom = 0;
@@ -172,7 +174,7 @@ export function look(about: ClipOutline, layout: FrameLayout): Look {
         kept.set(samples);
         keptIndex = index;
       }
-      if (place < closeFrames && index % every(noisePerSecond) === 0 && noisePieces < mostNoisePieces) {
+      if (place < closeFrames && index % noiseEvery === noiseEvery >> 1 && noisePieces < mostNoisePieces) {
         noisePieces += 1;
         noise.add(samples);
       }

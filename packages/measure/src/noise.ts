@@ -1,7 +1,7 @@
 import { type FrameLayout, pieceWidth, type Samples } from "./frame-layout.ts";
 import { signalRange } from "./exposure.ts";
 import { cannotTell, type Measured, type MeasuredNoise, type NoiseLevel } from "./measurement.ts";
-import { median, quantile } from "./numbers.ts";
+import { mean, median, quantile } from "./numbers.ts";
 
 /** Side of the blocks that are looked at one by one. */
 export const blockSide = 8;
@@ -11,6 +11,10 @@ export const levels = 10;
 const evenShare = 0.12;
 /** A level needs this many even blocks. */
 const leastBlocks = 24;
+/** Even blocks are sought again this often, with the noise found so far. */
+const growingRounds = 3;
+/** Structure that chance alone gives one block in a hundred, against the mean (chi square, 13 degrees of freedom). */
+const mostChance = 2.1;
 /** Blocks kept of one level at most; enough for a hundredth of a decibel. */
 const mostBlocks = 4096;
 /** Signal beyond which clipping eats into the noise. */
@@ -19,6 +23,8 @@ const usableSignal = { least: 0.015, most: 0.97 } as const;
 export const referenceSigmaPercent = 0.8;
 /** Rounding to whole codes adds a twelfth of a code to the variance. */
 const roundingVariance = 1 / 12;
+/** Mean over median of a chi square with 48 degrees of freedom. */
+const medianOfDetail = 1.014;
 
 /** Gathers random noise from even blocks of the pieces at full resolution. */
 export interface NoiseGatherer {
@@ -52,8 +58,7 @@ export function gatherNoise(layout: FrameLayout, fullRange: boolean): NoiseGathe
   return {
     add(samples) {
       eachBlock(layout, (at) => {
-        const mean = blockMean(samples, at);
-        const signal = (mean - black) / span;
+        const signal = (blockMean(samples, at) - black) / span;
         if (signal < usableSignal.least || signal > usableSignal.most) return;
         const level = Math.min(levels - 1, Math.floor(signal * levels));
         const blocks = byLevel[level];
@@ -87,10 +92,13 @@ function noiseOf(
     const even = evenBlocks(blocks);
     if (even === undefined) return;
     const brightness = (level + 0.5) / levels;
-    const deviation = (pick: (block: Block) => number): number =>
-      Math.sqrt(Math.max(0, even.reduce((sum, block) => sum + pick(block), 0) / even.length - roundingVariance)) / span;
-    const sigma = deviation((block) => block.detail);
-    fines.push(deviation((block) => block.fine));
+    const deviation = (variance: number): number => Math.sqrt(Math.max(0, variance - roundingVariance)) / span;
+    // Texture adds to the whole detail and not to the diagonal; coding smooths the diagonal first. The truth lies
+    // between the two, and they agree on an uncoded even picture.
+    const whole = deviation(median(even.map((block) => block.detail)) * medianOfDetail);
+    const fine = deviation(mean(even.map((block) => block.fine)));
+    const sigma = Math.sqrt(whole * fine);
+    fines.push(fine);
     perLevel.push({
       brightnessPercent: 100 * brightness,
       sigmaPercent: 100 * sigma,
@@ -116,17 +124,25 @@ function noiseOf(
   };
 }
 
-/** The evenest blocks of a level; undefined when they are too few or not even: their structure is more than noise. */
+/**
+ * The even blocks of a level: begun with the evenest, then all whose structure is within what random noise of that
+ * strength leaves. Undefined when they are too few or not even: their structure is more than noise.
+ */
 function evenBlocks(blocks: readonly Block[]): readonly Block[] | undefined {
   if (blocks.length * evenShare < leastBlocks) return undefined;
-  const limit = quantile(
+  let limit = quantile(
     blocks.map((block) => block.coarse),
     evenShare,
   );
-  const even = blocks.filter((block) => block.coarse <= limit);
-  const detail = even.reduce((sum, block) => sum + block.detail, 0) / even.length;
-  const coarse = even.reduce((sum, block) => sum + block.coarse, 0) / even.length;
-  // White noise leaves a quarter of its variance in means of four pixels; texture leaves more than its fine detail.
+  let even = blocks.filter((block) => block.coarse <= limit);
+  for (let round = 0; round < growingRounds; round += 1) {
+    // White noise leaves a quarter of its variance in means of four pixels.
+    const noise = Math.max(roundingVariance, median(even.map((block) => block.detail)));
+    limit = Math.max(limit, (mostChance * noise) / 4);
+    even = blocks.filter((block) => block.coarse <= limit);
+  }
+  const detail = median(even.map((block) => block.detail));
+  const coarse = median(even.map((block) => block.coarse));
   return coarse > Math.max(0.15, 1.2 * detail) ? undefined : even;
 }
 

@@ -9,11 +9,20 @@ export const triedDegrees: readonly number[] = Array.from({ length: 74 }, (_, i)
  */
 const independence = 0.25;
 
+/**
+ * Ends of the parts of the spectrum (cycles per pixel) whose misfit is judged each by itself: zeros of long blur lie low,
+ * and what coding does to the rest must not drown them.
+ */
+const partEnds = [0.07, 0.18, 0.5] as const;
+const parts = partEnds.length;
+
 const unknowns = 5;
 /** Terms a cell counts for at most: beyond, texture's own structure decides, not chance. */
 const mostVoices = 64;
 /** Texture may be this many times as strong along the motion as across it (11 dB), not more. */
 const mostUneven = 14;
+/** What coding leaves along the motion may be this many times the quietest cell. */
+const mostFloor = 8;
 const firstRounds = 25;
 const nextRounds = 6;
 
@@ -27,14 +36,17 @@ export function angleEvidence(chunk: BlurSpectrum, resolution: number): Float64A
   for (let band = 0; band < bands; band += 1) {
     const cells = bandCells(chunk, band);
     if (cells === undefined) continue;
-    const weight = cells.along.length * independence;
     let from = start(cells);
-    const plain = fit(cells, 0, resolution, from, firstRounds).deviance;
+    const plain = fit(cells, 0, resolution, from, firstRounds).deviances;
     for (let t = 0; t < triedDegrees.length; t += 1) {
       const length = (chunk.step * (triedDegrees[t] ?? 0)) / 360;
       const best = fit(cells, length, resolution, from, t === 0 ? firstRounds : nextRounds);
       from = best.numbers;
-      evidence[t] = (evidence[t] ?? 0) - (weight / 2) * Math.log(best.deviance / plain);
+      for (let part = 0; part < parts; part += 1) {
+        const weight = (cells.partCells[part] ?? 0) * independence;
+        const gained = Math.log((best.deviances[part] ?? 1) / (plain[part] ?? 1));
+        evidence[t] = (evidence[t] ?? 0) - (weight / 2) * gained;
+      }
     }
   }
   return evidence;
@@ -55,7 +67,7 @@ export function allowsLength(chunk: BlurSpectrum, length: number): boolean {
     let expected = 0;
     for (let i = 0; i < 16; i += 1) expected += sincSquared((from + ((to - from) * (i + 0.5)) / 16) * length) / 16;
     // Noise and coding stand in both; only what is well above the floor is texture.
-    return along - 3 * floor <= mostUneven * expected * (chunk.across[range] ?? 0);
+    return along - mostFloor * floor <= mostUneven * expected * (chunk.across[range] ?? 0);
   });
 }
 
@@ -65,6 +77,9 @@ interface Cells {
   readonly count: Float64Array;
   /** Rows of `unknowns` columns. */
   readonly columns: Float64Array;
+  /** Part of the spectrum each cell belongs to, and the cells of each part. */
+  readonly part: Uint8Array;
+  readonly partCells: Float64Array;
 }
 
 function bandCells(chunk: BlurSpectrum, band: number): Cells | undefined {
@@ -72,6 +87,8 @@ function bandCells(chunk: BlurSpectrum, band: number): Cells | undefined {
   const power: number[] = [];
   const count: number[] = [];
   const columns: number[] = [];
+  const part: number[] = [];
+  const partCells = new Float64Array(parts);
   const across = ((bandEdges[band] ?? 0) + (bandEdges[band + 1] ?? 0)) / 2;
   for (let bin = 1; bin < bins; bin += 1) {
     const n = chunk.count[band * bins + bin] ?? 0;
@@ -80,6 +97,9 @@ function bandCells(chunk: BlurSpectrum, band: number): Cells | undefined {
     const u = bin / (2 * bins);
     const whole = Math.hypot(u, across);
     along.push(u);
+    const which = partEnds.findIndex((end) => u <= end);
+    part.push(which);
+    partCells[which] = (partCells[which] ?? 0) + 1;
     power.push(p);
     count.push(Math.min(n, mostVoices));
     columns.push(1, Math.log(whole / 0.1), (whole - 0.1) * 5, 1, (u - 0.25) * 4);
@@ -90,6 +110,8 @@ function bandCells(chunk: BlurSpectrum, band: number): Cells | undefined {
     power: Float64Array.from(power),
     count: Float64Array.from(count),
     columns: Float64Array.from(columns),
+    part: Uint8Array.from(part),
+    partCells,
   };
 }
 
@@ -123,7 +145,7 @@ function fit(
   resolution: number,
   from: Float64Array,
   rounds: number,
-): { readonly deviance: number; readonly numbers: Float64Array } {
+): { readonly deviances: Float64Array; readonly numbers: Float64Array } {
   const n = cells.power.length;
   const gain = new Float64Array(n);
   for (let i = 0; i < n; i += 1) gain[i] = Math.max(1e-6, blurGain(cells.along[i] ?? 0, length, resolution));
@@ -144,13 +166,13 @@ function fit(
     } else damping *= 8;
     if (damping > 1e4) break;
   }
-  return { deviance: devianceOf(cells, gain, numbers), numbers };
+  return { deviances: deviancesOf(cells, gain, numbers), numbers };
 }
 
 function likelihoodOf(cells: Cells, gain: Float64Array, q: Float64Array): number {
   let sum = 0;
   for (let i = 0; i < cells.power.length; i += 1) {
-    const [texture, floor] = parts(cells, gain, q, i);
+    const [texture, floor] = textureAndFloor(cells, gain, q, i);
     const model = texture + floor;
     sum -= (cells.count[i] ?? 0) * (Math.log(model) + (cells.power[i] ?? 0) / model);
   }
@@ -158,18 +180,19 @@ function likelihoodOf(cells: Cells, gain: Float64Array, q: Float64Array): number
   return sum;
 }
 
-/** Mean squared misfit per term: near 1 when only chance is left, far above when the texture has structure of its own. */
-function devianceOf(cells: Cells, gain: Float64Array, q: Float64Array): number {
-  let sum = 0;
+/** Mean misfit of each part: near 1 when only chance is left, far above when the texture has structure of its own. */
+function deviancesOf(cells: Cells, gain: Float64Array, q: Float64Array): Float64Array {
+  const sums = new Float64Array(parts);
   for (let i = 0; i < cells.power.length; i += 1) {
-    const [texture, floor] = parts(cells, gain, q, i);
+    const [texture, floor] = textureAndFloor(cells, gain, q, i);
     const ratio = (cells.power[i] ?? 0) / (texture + floor);
-    sum += (cells.count[i] ?? 0) * (ratio - 1 - Math.log(ratio));
+    const part = cells.part[i] ?? 0;
+    sums[part] = (sums[part] ?? 0) + 2 * (cells.count[i] ?? 0) * (ratio - 1 - Math.log(ratio));
   }
-  return (2 * sum) / cells.power.length + 0.5;
+  return sums.map((sum, part) => sum / Math.max(1, cells.partCells[part] ?? 1) + 0.5);
 }
 
-function parts(cells: Cells, gain: Float64Array, q: Float64Array, i: number): readonly [number, number] {
+function textureAndFloor(cells: Cells, gain: Float64Array, q: Float64Array, i: number): readonly [number, number] {
   const c = i * unknowns;
   const k = cells.columns;
   const texture =
@@ -184,7 +207,7 @@ function scoring(cells: Cells, gain: Float64Array, q: Float64Array, damping: num
   const right = new Float64Array(unknowns);
   const row = new Float64Array(unknowns);
   for (let i = 0; i < cells.power.length; i += 1) {
-    const [texture, floor] = parts(cells, gain, q, i);
+    const [texture, floor] = textureAndFloor(cells, gain, q, i);
     const model = texture + floor;
     const share = texture / model;
     for (let j = 0; j < unknowns; j += 1) row[j] = (cells.columns[i * unknowns + j] ?? 0) * (j < 3 ? share : 1 - share);
