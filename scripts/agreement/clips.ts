@@ -1,5 +1,6 @@
 // Clips in the shapes that public footage comes in, made by the encoder the packages ship. They stand in for files of
 // others, which this project cannot carry.
+import { mkdirSync, rmSync } from "node:fs";
 import { join } from "node:path";
 import { inTurns, keyOf, madeOnce } from "../../fixtures/made-once.ts";
 import { encode, findEncoder } from "../ffmpeg.ts";
@@ -160,7 +161,7 @@ export const clipRecipes: readonly ClipRecipe[] = [
 export function makeClips(folder: string): Promise<boolean> {
   return madeOnce(folder, keyOf(["scripts/agreement/clips.ts", "scripts/ffmpeg.ts"]), async (into) => {
     const encoder = await findEncoder();
-    const step = (name: string): boolean => /^step-/.test(name);
+    const step = (name: string): boolean => name.startsWith("step-");
     const jobs = clipRecipes.map(({ steps }) => async () => {
       for (const args of steps) {
         const inside = args.map((arg, place) =>
@@ -169,7 +170,6 @@ export function makeClips(folder: string): Promise<boolean> {
         await encode(encoder, inside);
       }
     });
-    const { mkdirSync, rmSync } = await import("node:fs");
     mkdirSync(join(into, "steps"));
     await inTurns(jobs, atOnce);
     rmSync(join(into, "steps"), { recursive: true });

@@ -108,7 +108,7 @@ export interface TelemetrySummary {
   readonly clockStepSeconds?: number;
   /** Whether the clock is a satellite's (UTC) or the camera's own. */
   readonly clockSource?: "satellite" | "camera";
-  /** Keys this dialect does not know, with their first value. */
+  /** Keys that fill no fact, known to the dialect or not, with their first value. */
   readonly unknownKeys: Readonly<Record<string, string>>;
   /** Values that could not be read, counted by fact; the rest of their records was used. */
   readonly damagedValues?: Readonly<Record<string, number>>;

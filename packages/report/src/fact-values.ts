@@ -210,7 +210,22 @@ function entryText(entry: EditEntry): string {
 function telemetryText(of: TelemetrySummary): string {
   const unread = of.unreadRecords === 0 ? "" : `, ${of.unreadRecords} not understood`;
   const sampled = of.sampled === undefined ? "" : `, sampled ${of.sampled}`;
-  return `${of.records} records ${of.cadence}${unread}${sampled}, ${Math.round(of.coverage * 100)} % of the clip`;
+  const damage = Object.entries(of.damagedValues ?? {}).map(([fact, count]) => `${fact} ${count} times`);
+  const broken = damage.length === 0 ? "" : `; not readable: ${damage.join(", ")}`;
+  const share = `${Math.round(of.coverage * 100)} % of the clip`;
+  return `${of.records} records ${of.cadence}${unread}${sampled}, ${share}${broken}${otherKeys(of.unknownKeys)}`;
+}
+
+/** Keys shown in a sentence; the JSON has all that were kept. */
+const mostShownKeys = 16;
+
+/** What the records hold beside the facts, with the first value of each. */
+function otherKeys(keys: Readonly<Record<string, string>>): string {
+  const all = Object.entries(keys);
+  if (all.length === 0) return "";
+  const shown = all.slice(0, mostShownKeys).map(([key, first]) => `${key} ${first}`);
+  const more = all.length > mostShownKeys ? ` and ${all.length - mostShownKeys} more` : "";
+  return `; other keys: ${shown.join(", ")}${more}`;
 }
 
 function masteringText(of: Mastering): string {

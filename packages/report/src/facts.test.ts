@@ -211,3 +211,26 @@ test("tracks that are not there are counted as none; of a file without index nob
   );
   expect([two.hasAudio, two.textTracks, two.dataTracks]).toEqual([true, 2, null]);
 });
+
+test("keys that fill no fact, records and values that could not be read stand in the telemetry's own line", () => {
+  const summary = {
+    dialect: "bracketed-pairs",
+    records: 50,
+    unreadRecords: 2,
+    spacingSeconds: 0.04,
+    cadence: "per frame",
+    coverage: 1,
+    gaps: [],
+    lagSeconds: 0,
+    endSeconds: 2,
+    unknownKeys: { mode: "auto", home: "12.345678 98.765432" },
+    damagedValues: { shutterSeconds: 3 },
+  } as const;
+  const text = (positions: boolean): string | undefined =>
+    reportFacts({ telemetry: read(summary, origin) }, { positions })["telemetry"]?.text;
+  expect(text(true)).toBe(
+    "50 records per frame, 2 not understood, 100 % of the clip; not readable: shutterSeconds 3 times; " +
+      "other keys: mode auto, home 12.345678 98.765432",
+  );
+  expect(text(false)).not.toContain("98.76");
+});

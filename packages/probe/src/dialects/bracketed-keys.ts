@@ -16,7 +16,7 @@ import {
 /** Field of a record a key fills. */
 export type FieldName = Exclude<keyof TelemetryRecord, "clock" | "axesByOrder">;
 
-/** What a known key fills; a key without a field is known and not used. */
+/** What a known key fills; one without a field tells camera text from speech and is kept beside the unknown ones. */
 export interface KnownKey {
   readonly field?: FieldName;
   readonly read?: ValueReader<unknown>;

@@ -36,7 +36,7 @@ export function readStretch(text: string, keys: ReadonlyMap<string, KnownKey>, r
     while (to > from && (text.charCodeAt(to - 1) <= 32 || text.charCodeAt(to - 1) === 44)) to -= 1;
     const key = keys.get(name);
     const value = text.slice(from, to);
-    if (key === undefined) rest.add(name, value);
+    if (key?.field === undefined) rest.add(name, value);
     pairs.push({ before: text.slice(valueEnd, from), value, key });
     valueEnd = to;
     colon = next;

@@ -32,7 +32,7 @@ test("a shutter with decimals is the reciprocal, exactly", () => {
   expect(read(slashLineText("206.14")).time).toBe("50/10307");
 });
 
-test("RTK positions, a home point and attitudes in parentheses are read or skipped", () => {
+test("RTK positions, a home point and attitudes in parentheses are read or kept as they are", () => {
   const { record, rest } = read(
     "No:7, F/6.3, SS 60, ISO 100, EV 0, RTK (-145.678901, 12.345678, 28), HOME (-145.678900, 12.345600, 103.55m), " +
       "D 75.36m, H 76.19m, H.S 0.30m/s, V.S 0.00m/s, F.PRY (-5.3°, 2.1°, 28.3°), G.PRY (-40.0°, 0.0°, 29.2°), ND 16",
@@ -44,7 +44,13 @@ test("RTK positions, a home point and attitudes in parentheses are read or skipp
     yawDegrees: { value: 29.2 },
     axesByOrder: false,
   });
-  expect(rest).toEqual({ ND: "16" });
+  expect(rest).toEqual({
+    HOME: "(-145.678900, 12.345600, 103.55m)",
+    D: "75.36m",
+    "H.S": "0.30m/s",
+    "V.S": "0.00m/s",
+    ND: "16",
+  });
 });
 
 test("a second number that can only be a longitude is one", () => {

@@ -12,8 +12,6 @@ const settings = new RegExp(
   "i",
 );
 const heightForm = /^(-?\d{1,6}(?:[.,]\d{1,6})?)\s*m$/i;
-/** Items that are known and not used: distance, speeds, take-off point. */
-const unused = new Set(["d", "h.s", "v.s", "home", "no"]);
 
 /**
  * One line a second, `F/2.8, SS 320, ISO 150, EV 0, GPS (lon, lat, n), D 24.26m, H 6.00m, …`. SS is the reciprocal of the
@@ -84,7 +82,7 @@ function readItem(item: string, record: TelemetryRecord, rest: UnknownKeys): voi
   } else if (key === "g.pry" || key === "f.pry") {
     // The gimbal's heading is the picture's; the aircraft's serves when there is no other.
     if (inside !== undefined && (key === "g.pry" || record.yawDegrees === undefined)) readYaw(inside, record);
-  } else if (!unused.has(key) && /^[a-z][\w.]*$/i.test(name)) {
+  } else if (/^[a-z][\w.]*$/i.test(name)) {
     rest.add(name, item.slice(nameEnd));
   }
 }

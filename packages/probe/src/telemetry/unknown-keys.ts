@@ -4,7 +4,7 @@ const mostKeys = 48;
 const mostKeyCharacters = 40;
 const mostValueCharacters = 80;
 
-/** Collects keys no dialect knows, each with the first value seen. */
+/** Collects keys that fill no fact, each with the first value seen. */
 export interface UnknownKeys {
   add(key: string, value: string): void;
   /** Keys in order of first appearance. */
