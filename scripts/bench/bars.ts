@@ -1,5 +1,5 @@
 // Not run by itself: what is measured, in which rounds, and against which bar.
-import { existsSync, mkdtempSync, readFileSync, rmSync, statSync, writeFileSync } from "node:fs";
+import { existsSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from "node:fs";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { type BenchCard, cardsFolder, headerCard, mixedCard, shortCard, telemetryCard } from "./cards.ts";
@@ -23,11 +23,14 @@ export const misses = (line: Line): boolean =>
   (line.most !== undefined && !(line.spread.median <= line.most)) ||
   (line.least !== undefined && !(line.spread.median >= line.least));
 
-const once = (value: number): Spread => ({ least: value, median: value, most: value });
-const sumOf = (values: readonly number[]): number => values.reduce((sum, value) => sum + value, 0);
-const pathsOf = (card: BenchCard): readonly string[] => card.clips.map((clip) => clip.path);
+/** A figure measured once. */
+export const once = (value: number): Spread => ({ least: value, median: value, most: value });
+/** The sum of some figures. */
+export const sumOf = (values: readonly number[]): number => values.reduce((sum, value) => sum + value, 0);
+/** Paths of the clips of a card. */
+export const pathsOf = (card: BenchCard): readonly string[] => card.clips.map((clip) => clip.path);
 /** Clips read at a time in the comparisons: as many as an audit reads on a machine of two cores. */
-const jobs = 4;
+export const jobs = 4;
 
 const ffprobe = (args: readonly string[]): number =>
   run("ffprobe", ["-v", "error", "-of", "json", ...args]).milliseconds;
@@ -86,16 +89,22 @@ export async function readingLines(card: BenchCard, rounds: number): Promise<rea
 }
 
 /** Whole programs on a card without telemetry: start-up, judging and the printed table are in our time. */
-export async function programLines(card: BenchCard, rounds: number, sample: number): Promise<readonly Line[]> {
+export async function programLines(
+  card: BenchCard,
+  rounds: number,
+  sample: number,
+  withMediainfo: boolean,
+): Promise<readonly Line[]> {
   const count = card.clips.length;
   const paths = pathsOf(card);
   const step = Math.max(1, Math.floor(count / sample));
   const some = paths.filter((_, place) => place % step === 0).slice(0, sample);
-  const media = versionOf("mediainfo", "--Version") !== undefined;
+  const media = withMediainfo && versionOf("mediainfo", "--Version") !== undefined;
   const times = await alternate(rounds, {
     ours: () => runProgram(["audit", card.folder, "--timeline", "25", "--no-cache"]).milliseconds / count,
     ffprobe: () => sumOf(some.map(ffprobeHeader)) / some.length,
-    mediainfo: () => (media ? run("mediainfo", ["--Output=JSON", ...paths]).milliseconds / count : Number.NaN),
+    reading: () => runWorker("read", { folder: card.folder, jobs }).milliseconds / count,
+    mediainfo: () => (media ? run("mediainfo", ["--Output=JSON", ...some]).milliseconds / some.length : Number.NaN),
   });
   return [
     { what: "Whole audit, per clip, start-up and printed answer included", spread: spreadOf(times.ours), unit: "ms" },
@@ -106,16 +115,24 @@ export async function programLines(card: BenchCard, rounds: number, sample: numb
       most: 1 / 50,
       note: `${some.length} of ${count} clips are asked for the yardstick`,
     },
+    {
+      what: "… finding and reading alone against one ffprobe header call a clip",
+      spread: ratios(times.reading, times.ffprobe),
+      unit: "×",
+      note: "without start-up, judging and the answer",
+    },
     ...(media
       ? [
           {
-            what: "… against one mediainfo process given all files",
+            what: "… against one mediainfo process given all these files",
             spread: ratios(times.ours, times.mediainfo),
             unit: "×",
             most: 1 / 3,
           },
         ]
-      : [{ what: "… against mediainfo: not on PATH, not measured", spread: once(Number.NaN), unit: "×" }]),
+      : withMediainfo
+        ? [{ what: "… against mediainfo: not on PATH, not measured", spread: once(Number.NaN), unit: "×" }]
+        : []),
   ];
 }
 
@@ -222,145 +239,13 @@ export async function secondAuditLines(count: number, rounds: number): Promise<r
   }
 }
 
-/** Time a clip and memory from 10 to 10,000 clips, and how the number of jobs changes it. */
-export async function growthLines(counts: readonly number[], rounds: number): Promise<readonly Line[]> {
-  const lines: Line[] = [];
-  const out = mkdtempSync(join(tmpdir(), "goodgate-bench-"));
-  const most = counts[counts.length - 1] ?? 0;
-  try {
-    const perClip = new Map<number, number>();
-    for (const count of counts) {
-      const card = shortCard(count);
-      const reads: number[] = [];
-      const judges: number[] = [];
-      const memory: number[] = [];
-      const whole: number[] = [];
-      const wholeMemory: number[] = [];
-      for (let round = 0; round < rounds; round += 1) {
-        const read = runWorker("read", { folder: card.folder, jobs, judge: true });
-        reads.push(read.processorMilliseconds / count);
-        judges.push(((read.judgeMilliseconds ?? 0) / read.processorMilliseconds) * 100);
-        memory.push(read.memoryBytes / 1e6);
-        const audit = runProgram([
-          "audit",
-          card.folder,
-          "--timeline",
-          "25",
-          "--no-cache",
-          "--out",
-          join(out, "report"),
-        ]);
-        whole.push(audit.processorMilliseconds);
-        wholeMemory.push(audit.memoryBytes / 1e6);
-      }
-      const median = spreadOf(whole).median;
-      perClip.set(count, median);
-      lines.push(
-        { what: `${count} clips: reading a clip, processor time`, spread: spreadOf(reads), unit: "ms" },
-        {
-          what: `${count} clips: whole audit with five reports written, processor time`,
-          spread: spreadOf(whole),
-          unit: "ms",
-        },
-        {
-          what: `${count} clips: memory of the whole audit`,
-          spread: spreadOf(wholeMemory),
-          unit: "MB",
-          ...(count === most && count >= 10_000 ? { most: 250 } : {}),
-        },
-        {
-          what: `${count} clips: memory of reading and judging`,
-          spread: spreadOf(memory),
-          unit: "MB",
-          ...(count === most && count >= 10_000 ? { most: 200 } : {}),
-        },
-        {
-          what: `${count} clips: judging against reading`,
-          spread: spreadOf(judges),
-          unit: "%",
-          ...(count === most && count >= 10_000 ? { most: 5 } : {}),
-        },
-      );
-    }
-    // What every run costs is the same for one clip and for ten thousand: the slope between two sizes is the time a clip.
-    for (let place = 2; place < counts.length; place += 1) {
-      const [low = 0, middle = 0, high = 0] = counts.slice(place - 2, place + 1);
-      const slope = (from: number, to: number): number =>
-        ((perClip.get(to) ?? Number.NaN) - (perClip.get(from) ?? Number.NaN)) / (to - from);
-      lines.push({
-        what: `Time of a further clip, from ${middle} to ${high} clips against from ${low} to ${middle}`,
-        spread: once(slope(middle, high) / slope(low, middle)),
-        unit: "×",
-        most: 1.2,
-      });
-    }
-  } finally {
-    rmSync(out, { recursive: true, force: true });
-  }
-  return lines;
-}
-
-/** How the number of clips read at a time changes the time, on this disk and on two slow media. */
-export async function jobLines(card: BenchCard, rounds: number): Promise<readonly Line[]> {
-  const slow = {
-    "a card reader (2 ms a request, 40 MB/s, one request at a time)": {
-      latencyMilliseconds: 2,
-      bytesPerSecond: 40e6,
-      lanes: 1,
-    },
-    "a share on a network (20 ms a request, 100 MB/s, many at a time)": {
-      latencyMilliseconds: 20,
-      bytesPerSecond: 100e6,
-      lanes: 64,
-    },
-  };
-  const lines: Line[] = [];
-  const measure = async (medium: string, options: object): Promise<void> => {
-    const read = (jobs: number) => () => runWorker("read", { folder: card.folder, jobs, ...options }).milliseconds;
-    const times = await alternate(rounds, { j1: read(1), j2: read(2), j4: read(4), j8: read(8), j16: read(16) });
-    for (const jobs of [2, 4, 8, 16] as const) {
-      lines.push({
-        what: `${jobs} jobs against one, on ${medium}`,
-        spread: ratios(times[`j${jobs}`], times.j1),
-        unit: "×",
-      });
-    }
-  };
-  await measure("this disk", {});
-  for (const [medium, simulated] of Object.entries(slow)) await measure(medium, { slow: simulated });
-  return lines;
-}
-
-/** Hashing every byte of a folder against sha256sum. */
-export async function hashLines(rounds: number): Promise<readonly Line[]> {
-  if (versionOf("sha256sum", "--version") === undefined) return [];
-  const card = telemetryCard(4, "beside it");
-  const out = mkdtempSync(join(tmpdir(), "goodgate-bench-"));
-  const files = pathsOf(card).flatMap((path) => [path, path.replace(/\.MP4$/, ".SRT")]);
-  const bytes = sumOf(files.filter((path) => existsSync(path)).map((path) => statSync(path).size));
-  try {
-    const times = await alternate(rounds, {
-      seal: () => runProgram(["seal", card.folder, "--timeline", "25", "--out", join(out, "seal")]).milliseconds,
-      sum: () => run("sha256sum", files).milliseconds,
-    });
-    return [
-      {
-        what: `seal of ${(bytes / 1e9).toFixed(1)} GB against sha256sum of the same files`,
-        spread: ratios(times.seal, times.sum),
-        unit: "×",
-      },
-    ];
-  } finally {
-    rmSync(out, { recursive: true, force: true });
-  }
-}
-
 /** The cards of a whole run, made beforehand so that making them is in no measure. */
 export const makeCards = (full: boolean): { readonly header: BenchCard } => {
   const header = headerCard(full ? 200 : 40);
   if (full) {
     telemetryCard(4, "in the file");
     telemetryCard(4, "beside it");
+    telemetryCard(1, "beside it");
     for (const count of [10, 100, 1000, 10_000]) shortCard(count);
     mixedCard(200);
   }
