@@ -1,14 +1,14 @@
 // usage: npm run bench [-- --full] [-- --rounds N]
 // Audits made cards and runs the yardsticks beside it, in turn. Without --full: some clips against as many ffprobe
 // calls, in about half a minute. With it: everything, and docs/performance.md is written anew. Kept notes stay in that page.
-import { existsSync, writeFileSync } from "node:fs";
+import { writeFileSync } from "node:fs";
 import { cpus, totalmem } from "node:os";
 import { join } from "node:path";
 import * as bars from "./bars.ts";
 import { headerCard } from "./cards.ts";
 import * as growth from "./growth.ts";
 import { pageOf, printed } from "./page.ts";
-import { buildWorker, program, versionOf } from "./runs.ts";
+import { buildWorker, takeProgram, versionOf } from "./runs.ts";
 
 const page = join(import.meta.dirname, "../../docs/performance.md");
 const full = process.argv.includes("--full");
@@ -18,7 +18,7 @@ if (!Number.isInteger(rounds) || rounds < 1) {
   console.error("--rounds: a whole number is expected");
   process.exit(2);
 }
-if (!existsSync(program)) {
+if (!takeProgram()) {
   console.error("build first: npm run build");
   process.exit(2);
 }

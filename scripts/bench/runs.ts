@@ -1,6 +1,6 @@
 // Not run by itself: starts processes, times them, and sums up several runs.
 import { type SpawnSyncOptions, spawnSync } from "node:child_process";
-import { mkdirSync, readFileSync, rmSync } from "node:fs";
+import { cpSync, existsSync, mkdirSync, readFileSync, rmSync, symlinkSync } from "node:fs";
 import { join } from "node:path";
 import { build } from "esbuild";
 import { cardsFolder } from "./cards.ts";
@@ -42,8 +42,21 @@ export async function alternate<Name extends string>(
   return found;
 }
 
-/** The built program. */
-export const program = join(import.meta.dirname, "../../packages/cli/dist/goodgate.js");
+const packageFolder = join(import.meta.dirname, "../../packages/cli");
+/** The program as it was built when the bench began: a build meanwhile must not change what is measured. */
+export const program = join(cardsFolder, "program/dist/goodgate.js");
+
+/** Takes a copy of the built program; false when there is none. */
+export function takeProgram(): boolean {
+  const built = join(packageFolder, "dist");
+  if (!existsSync(join(built, "goodgate.js"))) return false;
+  const folder = join(cardsFolder, "program");
+  rmSync(folder, { recursive: true, force: true });
+  mkdirSync(folder, { recursive: true });
+  cpSync(built, join(folder, "dist"), { recursive: true });
+  symlinkSync(join(packageFolder, "node_modules"), join(folder, "node_modules"), "junction");
+  return true;
+}
 
 /** What running a process took. */
 export interface Run {
