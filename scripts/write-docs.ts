@@ -3,6 +3,7 @@
 // and fails when a committed page is stale or left over.
 import { existsSync, mkdirSync, readdirSync, readFileSync, rmSync, writeFileSync } from "node:fs";
 import { dirname, join } from "node:path";
+import { trios } from "../fixtures/rule-cards/trios.ts";
 import { caseTable, explain, type Explanation, rules } from "../packages/rules/src/rules.ts";
 
 const folder = "docs/rules";
@@ -64,11 +65,22 @@ function listPage(): string {
 }
 
 function casesPage(): string {
-  const rows = caseTable.map(
-    (row) =>
-      `| ${row.id} | ${cell(row.fault)} | ${row.rules.map((id) => `[${id}](rules/${id}.md)`).join(", ") || "–"} | ${cell(row.notJudged ?? row.tests.slice(0, 6).join("; ") + (row.tests.length > 6 ? `; and ${row.tests.length - 6} more` : ""))} |\n`,
-  );
-  return `${generated("packages/rules/src/cases.ts")}# Cases, rules and tests\n\nWhat can be wrong with a recorded clip, the rule that answers it, and the examples run as tests (or why no rule answers).\n\n| case | fault | rule | tests |\n|---|---|---|---|\n${rows.join("")}`;
+  const rows = caseTable.map(({ id, fault, rules: answering, tests, notJudged }) => {
+    const named = answering.map((rule) => `[${rule}](rules/${rule}.md)`).join(", ") || "–";
+    const files = trios.filter((trio) => trio.case === id).map((trio) => `${trio.rule}: ${trio.title}`);
+    const examples = tests.slice(0, 6).join("; ") + (tests.length > 6 ? `; and ${tests.length - 6} more` : "");
+    return `| ${id} | ${cell(fault)} | ${named} | ${cell(files.join("; ") || "–")} | ${cell(notJudged ?? examples)} |\n`;
+  });
+  const whole = trios.filter(({ missing }) => typeof missing === "string");
+  const why = whole.map(({ rule, title, missing }) => `| ${rule} | ${cell(title)} | ${cell(String(missing))} |\n`);
+  return [
+    generated("packages/rules/src/cases.ts and fixtures/rule-cards/"),
+    "# Cases, rules and tests\n\nWhat can be wrong with a recorded clip, the rule that answers it, and the tests that hold it, or why no rule answers.\n\n",
+    `**Made files** are little cards, ${trios.length} times up to three of them: really encoded clips with really written telemetry, just over the limit, just under it, and with the fact missing. fixtures/rule-cards/rule-cards.test.ts reads them through the whole reader and asks every rule: found, silent, unknown.\n\n`,
+    "**Examples** are facts written in the rule's own file, run as tests.\n\n",
+    `| case | fault | rule | made files: over, under, missing | examples |\n|---|---|---|---|---|\n${rows.join("")}`,
+    `\n## Where the fact cannot be missing\n\n| rule | made files | why |\n|---|---|---|\n${why.join("")}`,
+  ].join("");
 }
 
 if (process.argv[1]?.endsWith("write-docs.ts")) {

@@ -1,6 +1,6 @@
 import type { Brief, Facts, FactName, Finding, Unknown } from "@goodgate/model";
 import { factWords, supplyOf } from "./fact-words.ts";
-import type { Abouts, CardFound, Rule, Scope, Unsure } from "./rule.ts";
+import type { Abouts, CardFound, Rule, Scope, SettledClip, Unsure } from "./rule.ts";
 
 /** A finding with the clips and stills a card rule names. */
 export type AskedFinding = Finding & Pick<CardFound, "clips" | "stills">;
@@ -114,9 +114,12 @@ function asideOf<S extends Scope>(
   about: Abouts[S],
 ): Outcome | undefined {
   if ("clips" in about) {
-    const has = about.clips.some((clip) => asks.every((name) => clip.facts[name]?.state === "read"));
+    // A clock that cannot be believed orders nothing: such clips belong to no scene.
+    const knows = (clip: SettledClip, name: FactName): boolean =>
+      name === "createdAt" ? clip.place.scene !== undefined : clip.facts[name]?.state === "read";
+    const has = about.clips.some((clip) => asks.every((name) => knows(clip, name)));
     if (has || about.clips.length === 0) return undefined;
-    const [lacking] = asks.filter((name) => !about.clips.some((clip) => clip.facts[name]?.state === "read"));
+    const [lacking] = asks.filter((name) => !about.clips.some((clip) => knows(clip, name)));
     return asideAs(rule, lacking ?? (asks[0] as FactName), "not recorded in any clip", asks);
   }
   const lacking = asks.find((name) => facts[name]?.state !== "read");

@@ -182,10 +182,10 @@ function planOf(best: JudgedUse | undefined, verdict: Verdict, brief: Brief): Pl
   return { use: "none", speed, cadence: `no use is left${rate}; at this speed ${cadence}` };
 }
 
-/** With no use to judge, the questions about uses that decide are still asked, so that they end as unknown. */
+/** With no use to judge, the questions about uses are still asked, so that they end as unknown. */
 const questionsWithoutUse = (facts: Facts, about: AboutClip): readonly Outcome[] =>
   useRules
-    .filter((rule) => rule.decides !== false && rule.needs.some((need) => facts[need]?.state !== "read"))
+    .filter((rule) => rule.needs.some((need) => facts[need]?.state !== "read"))
     .map((rule) => ask({ ...rule, applies: () => true }, facts, about as never));
 
 /** Longest sentence of a finding. */

@@ -10,6 +10,7 @@ export default defineRule({
   cases: ["J11"],
   scope: "card",
   needs: [],
+  asks: ["timecode"],
   decides: false,
   explanation: `Two clips of one camera that share timecode cannot be told apart by it in the edit. Clips that start at zero are
 timecode-absent's business.`,
@@ -74,6 +75,6 @@ timecode-absent's business.`,
       others: [{ facts: { frameRate: rate(25), frames: 50, timecode: timecodeAt("10:00:02:00", 25) } }],
       expect: "passed",
     },
-    { title: "no timecode", facts: { frameRate: rate(25), frames: 50 }, expect: "silent" },
+    { title: "no timecode", facts: { frameRate: rate(25), frames: 50 }, expect: "unknown" },
   ],
 });
