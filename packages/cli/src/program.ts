@@ -65,6 +65,12 @@ Exit code: 0 every clip clean or workable, 1 some clip is not, 2 the command was
     .option("--json", "print the JSON report alone on stdout")
     .option("--notes", "list notes in the table too")
     .option("--second-reader", "read every file with ffprobe as well and report disagreements")
+    .addOption(
+      new Option(
+        "--measure [how]",
+        "ask the pictures themselves: a sample of each clip, or all of it (needs ffmpeg)",
+      ).choices(["sample", "all"]),
+    )
     .option("--pictures", "put a poster and six frames of each clip into report.html (needs ffmpeg)")
     .option("--no-positions", "leave positions out of the reports")
     .option("--resume", "go on with an interrupted audit from what it kept in --out")

@@ -1,3 +1,26 @@
+import type {
+  MeasuredAngle,
+  MeasuredExposure,
+  MeasuredFlicker,
+  MeasuredMotion,
+  MeasuredNoise,
+  MeasuredRepeats,
+  MeasuredSharpness,
+  Stretch,
+} from "@goodgate/model";
+
+export type {
+  MeasuredAngle,
+  MeasuredExposure,
+  MeasuredFlicker,
+  MeasuredMotion,
+  MeasuredNoise,
+  MeasuredRepeats,
+  MeasuredSharpness,
+  NoiseLevel,
+  Stretch,
+} from "@goodgate/model";
+
 /** A question the pictures do not answer, and why. */
 export interface CannotTell {
   readonly state: "cannot tell";
@@ -10,12 +33,6 @@ export type Measured<T> = ({ readonly state: "read" } & T) | CannotTell;
 /** An answer that is missing, with its reason. */
 export const cannotTell = (why: string): CannotTell => ({ state: "cannot tell", why });
 
-/** A stretch of the clip, in seconds from the first shown picture. */
-export interface Stretch {
-  readonly fromSeconds: number;
-  readonly toSeconds: number;
-}
-
 /** What was looked at. What lies outside is unknown. */
 export interface Coverage {
   readonly lookedSeconds: number;
@@ -24,112 +41,6 @@ export interface Coverage {
   readonly stretches: readonly Stretch[];
   /** Why less was looked at than meant, when it was: what ffmpeg said, or a time limit. */
   readonly fault?: string;
-}
-
-/** Shutter angle from the blur of moving pictures, at the rate of the file. */
-export interface MeasuredAngle {
-  readonly degrees: number;
-  /** Ends of the interval that holds the true angle nineteen times in twenty. */
-  readonly low: number;
-  readonly high: number;
-  /** Pictures behind it: pairs of frames with enough motion and texture. */
-  readonly pairs: number;
-  /** The angle of each part that could be read alone. */
-  readonly stretches: readonly (Stretch & { readonly degrees: number; readonly pixelsPerFrame: number })[];
-}
-
-/** Random noise of one brightness. Shares are of the signal range, black to white. */
-export interface NoiseLevel {
-  readonly brightnessPercent: number;
-  readonly sigmaPercent: number;
-  readonly signalToNoiseDecibels: number;
-  readonly blocks: number;
-}
-
-/** Random noise in the pictures as they are decoded: what the camera's denoiser and the coding left. */
-export interface MeasuredNoise {
-  /** Median over brightness levels, deviation as a share of the signal range. */
-  readonly sigmaPercent: number;
-  /** The same at 10 to 40 % brightness, where it shows most; left out when the picture has no such areas. */
-  readonly shadowSigmaPercent?: number;
-  /** 20·log10(brightness / deviation) at the level nearest to middle grey. */
-  readonly signalToNoiseDecibels: number;
-  /**
-   * Stops of ISO that photon noise would need to grow from the reference of 0.8 % to this: 2·log2(σ/0.8 %). Negative
-   * when cleaner. Compares pictures, not cameras.
-   */
-  readonly stopsOverReference: number;
-  /** Noise of the finest detail alone; well below the whole when coding has smoothed the picture. */
-  readonly fineSigmaPercent: number;
-  /** Noise that changes from frame to frame, from still pictures; frozen and coded noise is not in it. */
-  readonly temporalSigmaPercent?: number;
-  readonly perLevel: readonly NoiseLevel[];
-}
-
-/** Frames that repeat, are missing or are mixed. */
-export interface MeasuredRepeats {
-  /** Share of frames that repeat the one before, 0 to 1. */
-  readonly repeatedShare: number;
-  /** `none`, `regular` (the scene was captured at a lower rate) or `single` (here and there). */
-  readonly pattern: "none" | "regular" | "single";
-  /** Frames a second that are really new, when the pattern is regular; a standard rate when within 1.5 % of one. */
-  readonly trueFramesPerSecond?: number;
-  /** Times of repeated frames when they are single, at most 64. */
-  readonly repeatedAtSeconds: readonly number[];
-  /** Jumps as if frames were missing, at most 64: steps of twice the motion around them or more. */
-  readonly droppedAtSeconds: readonly number[];
-  /** Share of frames that are a mix of their neighbours. */
-  readonly blendedShare: number;
-}
-
-/** Light that pulses. */
-export interface MeasuredFlicker {
-  readonly found: boolean;
-  /** Frequency in the file: the beat of lamp and frame rate. */
-  readonly hertz?: number;
-  /** Half of the swing of brightness, as a share of the mean; what is asked of code values, not of light. */
-  readonly amplitudePercent?: number;
-  /** Dark bands in one picture height, when rows differ in phase; 0 when the whole picture pulses at once. */
-  readonly bandsPerPicture?: number;
-  /** Mains frequency whose lamps would beat like this at the file's rate; inferred. */
-  readonly mainsHertz?: 50 | 60;
-  /** Weakest flicker that would have been seen. */
-  readonly leastSeenPercent: number;
-}
-
-/** Clipping and brightness. */
-export interface MeasuredExposure {
-  /** Share of pixels at 98.5 % of the declared range or above, mean over frames, 0 to 1. */
-  readonly clippedShare: number;
-  /** Share of pixels at 1 % or below. */
-  readonly crushedShare: number;
-  readonly mostClipped: { readonly atSeconds: number; readonly share: number };
-  readonly mostCrushed: { readonly atSeconds: number; readonly share: number };
-  /** Mean brightness of the pictures as a share of the range. */
-  readonly meanPercent: number;
-  readonly darkestPercent: number;
-  readonly brightestPercent: number;
-  /** Steps of mean brightness within a frame or two that stay, at most 64; cuts in the content look the same. */
-  readonly jumps: readonly { readonly atSeconds: number; readonly changePercent: number }[];
-}
-
-/** Fine detail across the motion, against coarse detail. */
-export interface MeasuredSharpness {
-  /** Power of fine (0.15 to 0.35 cycles per pixel) against coarse (0.02 to 0.1) detail, median. */
-  readonly detailDecibels: number;
-  /** Where it is lowest, and how far below the median. */
-  readonly softest: { readonly atSeconds: number; readonly dropDecibels: number };
-}
-
-/** How fast the picture moves as a whole. */
-export interface MeasuredMotion {
-  readonly medianWidthsPerSecond: number;
-  readonly peakWidthsPerSecond: number;
-  readonly peakAtSeconds: number;
-  /** Shaking above 8 Hz: root mean square of the way the picture jumps, as a share of its width. */
-  readonly vibrationPercent: number;
-  /** Speed by half seconds of what was looked at. */
-  readonly ribbon: readonly { readonly atSeconds: number; readonly widthsPerSecond: number }[];
 }
 
 /** What the pictures of one clip say. Plain data. */

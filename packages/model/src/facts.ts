@@ -1,3 +1,13 @@
+import type {
+  MeasuredAngle,
+  MeasuredExposure,
+  MeasuredFlicker,
+  MeasuredMotion,
+  MeasuredNoise,
+  MeasuredRepeats,
+  MeasuredSharpness,
+  Stretch,
+} from "./pictures.ts";
 import type { Rate, Seconds } from "./quantities.ts";
 import type { Ratio } from "./ratio.ts";
 import type { Reading } from "./reading.ts";
@@ -219,6 +229,20 @@ export interface FactValues {
   readonly heightMetres: Series<number>;
   /** Gimbal or aircraft heading in degrees. */
   readonly yawDegrees: Series<number>;
+
+  /** Shutter angle at the rate of the file, from the blur of moving pictures. */
+  readonly measuredAngle: MeasuredAngle;
+  readonly noise: MeasuredNoise;
+  readonly repeats: MeasuredRepeats;
+  /** Light that pulses in the pictures. */
+  readonly flicker: MeasuredFlicker;
+  /** Clipping and brightness of the pictures. */
+  readonly pictureLevels: MeasuredExposure;
+  readonly sharpness: MeasuredSharpness;
+  /** How fast the picture moves as a whole. */
+  readonly motion: MeasuredMotion;
+  /** Black stretches, and stretches in which nothing changes. */
+  readonly stillness: { readonly black: readonly Stretch[]; readonly frozen: readonly Stretch[] };
 }
 
 /** The name of a fact. */

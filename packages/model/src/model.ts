@@ -13,6 +13,7 @@ export * from "./light.ts";
 export * from "./media-timing.ts";
 export * from "./motion.ts";
 export * from "./noise.ts";
+export * from "./pictures.ts";
 export * from "./quantities.ts";
 export * from "./ratio.ts";
 export * from "./reading.ts";

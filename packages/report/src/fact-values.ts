@@ -12,6 +12,7 @@ import type {
   Timecode,
   Timing,
 } from "@goodgate/model";
+import { pictureText } from "./picture-text.ts";
 import { decimalText, factUnits, rateLabel, ratioText, shutterLabel, toNumber } from "@goodgate/model";
 
 /** Whether a value is an exact ratio. */
@@ -94,6 +95,8 @@ export function valueText(name: FactName, value: unknown): string {
     if (factUnits[name] === "s") return secondsText(toNumber(value));
     return decimalText(value);
   }
+  const pictures = pictureText(name, value);
+  if (pictures !== undefined) return pictures;
   switch (name) {
     case "iso":
       return `ISO ${String(value)}`;

@@ -66,6 +66,14 @@ export const factOrder = [
   "yawDegrees",
   "location",
   "path",
+  "measuredAngle",
+  "noise",
+  "repeats",
+  "flicker",
+  "pictureLevels",
+  "sharpness",
+  "motion",
+  "stillness",
 ] as const satisfies readonly FactName[];
 
 /** Facts every clip of a report has, absent ones with the reason. */

@@ -6,6 +6,7 @@ import { auditPages } from "../audit-pages.ts";
 import { CommandError } from "../command-error.ts";
 import { auditExitCode } from "../exit-codes.ts";
 import { makeFilmstrips } from "../filmstrips.ts";
+import { measurePictures } from "../measure-pictures.ts";
 import type { Io } from "../io.ts";
 import { openJournal } from "../journal.ts";
 import { openCache } from "../reading-cache.ts";
@@ -29,6 +30,8 @@ export interface AuditOptions extends BriefOptions {
   /** Reads everything anew; the cache then holds this reading. */
   readonly fresh?: boolean;
   readonly pictures?: boolean;
+  /** Asks the pictures themselves: true for a sample of each clip, or the word given. */
+  readonly measure?: true | "sample" | "all";
 }
 
 /**
@@ -77,6 +80,10 @@ export async function audit(cards: readonly string[], options: AuditOptions, io:
       throw new CommandError(
         `${cards.join(", ")}: no clips and no stills there: give the card itself or the folder with the clips`,
       );
+    }
+    if (options.measure !== undefined && !reading.partial) {
+      const mode = options.measure === "all" ? "all" : "sample";
+      reading = await measurePictures(reading, mode, stated.mainsHertz, io);
     }
     const report = await assembleReport(reading, stated, {
       began,

@@ -1,0 +1,117 @@
+import { join } from "node:path";
+import { absent, type Clip, type Facts, type Origin, type Reading, read, toNumber, valueOf } from "@goodgate/model";
+import { CommandError } from "./command-error.ts";
+import type { Io } from "./io.ts";
+import type { CardReading } from "./read-card.ts";
+
+/** How much of each clip is looked at. */
+export type MeasureMode = "sample" | "all";
+
+/** Asks the pictures of every clip and adds what they say to its facts. Throws a CommandError when there is no ffmpeg. */
+export async function measurePictures(
+  reading: CardReading,
+  mode: MeasureMode,
+  mainsHertz: number | undefined,
+  io: Io,
+): Promise<CardReading> {
+  const { findFfmpeg, measureClip } = await import("@goodgate/measure");
+  const ffmpeg = await findFfmpeg();
+  if (ffmpeg === undefined) {
+    throw new CommandError("--measure needs ffmpeg, and none was found: install it, or name one in FFMPEG_PATH");
+  }
+  const places = new Map(
+    reading.card.clips.map((found) => {
+      const original = found.files.find((file) => file.role === "original");
+      return [found.name, original === undefined ? undefined : join(found.root, original.path)];
+    }),
+  );
+  const clips: Clip[] = [];
+  // One clip at a time: decoding uses every core by itself.
+  for (const clip of reading.clips) {
+    io.progress(`looking at the pictures of ${clips.length + 1} of ${reading.clips.length} clips`);
+    const place = places.get(clip.name);
+    const { frameRate, width, height } = clip.facts;
+    const [rate, wide, high] = [valueOf(frameRate), valueOf(width), valueOf(height)];
+    const length = valueOf(clip.facts.usableSeconds) ?? valueOf(clip.facts.durationSeconds);
+    if (
+      io.signal.aborted ||
+      place === undefined ||
+      rate === undefined ||
+      wide === undefined ||
+      high === undefined ||
+      length === undefined
+    ) {
+      clips.push(clip);
+      continue;
+    }
+    const parts = clip.files.filter((file) => file.role === "original" || file.role === "part");
+    const bitDepth = valueOf(clip.facts.bitDepth);
+    const fullRange = valueOf(clip.facts.fullRange);
+    const transfer = valueOf(clip.facts.transfer);
+    const measured = await unlessAborted(
+      io.signal,
+      measureClip(
+        place,
+        {
+          frameRate: toNumber(rate),
+          // The first part of a split recording stands for all of it; the coverage says so.
+          durationSeconds:
+            toNumber(length) * (parts.length > 1 ? (parts[0]?.frames ?? 0) / (valueOf(clip.facts.frames) ?? 1) : 1),
+          width: wide,
+          height: high,
+          ...(bitDepth === undefined ? {} : { bitDepth }),
+          ...(fullRange === undefined ? {} : { fullRange }),
+          ...(transfer === undefined ? {} : { transfer }),
+          ...(mainsHertz === undefined ? {} : { mainsHertz }),
+        },
+        { mode, signal: io.signal, ffmpeg: ffmpeg.path },
+      ),
+    );
+    if (measured === undefined) {
+      clips.push(clip);
+      continue;
+    }
+    const { lookedSeconds, fault } = measured.coverage;
+    const seen = `${Number(lookedSeconds.toFixed(1))} of ${Number(toNumber(length).toFixed(1))} s looked at`;
+    const origin: Origin = {
+      kind: "measured",
+      file: clip.name,
+      place: fault === undefined ? seen : `${seen}; ${fault}`,
+      reader: `ffmpeg ${ffmpeg.version}`,
+    };
+    const fact = <T extends object>(
+      answer: ({ readonly state: "read" } & T) | { readonly state: "cannot tell"; readonly why: string },
+    ): Reading<T> => {
+      if (answer.state === "cannot tell") return absent(`cannot tell: ${answer.why}`);
+      const { state: _, ...value } = answer;
+      return read(value as unknown as T, origin);
+    };
+    const facts: Facts = {
+      ...clip.facts,
+      measuredAngle: fact(measured.shutterAngle),
+      noise: fact(measured.noise),
+      repeats: fact(measured.repeats),
+      flicker: fact(measured.flicker),
+      pictureLevels: fact(measured.exposure),
+      sharpness: fact(measured.sharpness),
+      motion: fact(measured.motion),
+      stillness:
+        lookedSeconds > 0
+          ? read({ black: measured.black, frozen: measured.frozen }, origin)
+          : absent(`cannot tell: ${fault ?? "nothing was looked at"}`),
+    };
+    clips.push({ ...clip, facts, readers: [...clip.readers, `ffmpeg ${ffmpeg.version}`] });
+  }
+  io.progress("");
+  return { ...reading, clips, partial: reading.partial || io.signal.aborted };
+}
+
+/** The answer, or undefined when the work was interrupted. */
+async function unlessAborted<T>(signal: AbortSignal, work: Promise<T>): Promise<T | undefined> {
+  try {
+    return await work;
+  } catch (error) {
+    if (signal.aborted) return undefined;
+    throw error;
+  }
+}
