@@ -2,6 +2,7 @@ import { cadencePicture } from "../../charts/cadence-picture.ts";
 import { intervalPicture } from "../../charts/interval-picture.ts";
 import { lightPicture } from "../../charts/light-picture.ts";
 import type { Picture } from "../../charts/picture.ts";
+import { seenPicture } from "../../charts/seen-picture.ts";
 import { shutterPicture } from "../../charts/shutter-picture.ts";
 import { clockText, numberFrom, short } from "../../charts/values.ts";
 import { bytesText } from "../../fact-values.ts";
@@ -211,4 +212,5 @@ export const clipPictures = (clip: ClipReport, report: Report): readonly Picture
     shutterPicture(clip, report.brief),
     lightPicture(clip, report.brief),
     intervalPicture(clip),
+    seenPicture(clip),
   ].filter((picture) => picture !== undefined);
