@@ -17,6 +17,7 @@ import { extensionOf } from "../card/kinds.ts";
 import { reasonOf } from "../card/walk.ts";
 import { parseCreationTime } from "../sidecars/creation-time.ts";
 import { exactFraction } from "./exact-time.ts";
+import { withBoundedCounts } from "./exif-counts.ts";
 import { jpegRaster } from "./jpeg-raster.ts";
 
 /** EXIF stands in one APP1 segment of at most 64 kB near the start of a JPEG (CIPA DC-008); previews may come before. */
@@ -109,7 +110,7 @@ async function parse(bytes: Uint8Array): Promise<{ readonly tags: Tags } | { rea
   try {
     // Dates stay text: the package would turn them into times of this machine's own zone.
     const options = { pick: tags, reviveValues: false, translateValues: false, tiff: true, exif: true, gps: true };
-    const answer: unknown = await exifr.parse(bytes, options);
+    const answer: unknown = await exifr.parse(withBoundedCounts(bytes), options);
     if (answer === undefined || answer === null) {
       return isJpeg(bytes) ? { tags: {} } : { fault: "neither a JPEG nor a picture with tags" };
     }
@@ -129,6 +130,7 @@ function facts(found: Tags, at: (place: string) => Origin): Exposure {
     const value = found[name];
     if (value === undefined) return absent(`no ${name}`);
     // A denominator of zero comes out as infinity or no number: the format's way to say "not known".
+    if (typeof value === "object") return damaged(`${name} holds a list where one number stands`, at(name));
     if (typeof value !== "number" || !Number.isFinite(value)) return absent(`${name} is not set`);
     return value >= least && value <= most
       ? read(value, at(name))

@@ -94,7 +94,8 @@ export function presentationOf(edits: readonly Edit[], span: MediaSpan): Present
     }
     const late = ratio(Math.max(0, firstTick - edit.mediaTime), timescale);
     const has = ratio(Math.max(0, endTick - Math.max(edit.mediaTime, firstTick)), timescale);
-    const shown = subtract(stated, late);
+    // An edit that ends before the first picture shows nothing, not less than nothing.
+    const shown = compare(stated, late) > 0 ? subtract(stated, late) : zero;
     // A length of zero means "to the end" in fragmented files.
     const all = edit.duration === 0 || compare(add(shown, tick), has) >= 0;
     durationSeconds = add(durationSeconds, all ? has : shown);
