@@ -140,6 +140,8 @@ export interface ExampleClip {
   readonly facts?: Partial<FactValues>;
   /** Facts whose bytes are there and broken, with the words of the reader. */
   readonly damaged?: Partial<Record<FactName, string>>;
+  /** Facts that are not there, with the reason a reader gives. */
+  readonly absent?: Partial<Record<FactName, string>>;
   /** Facts of which other sources say something else. */
   readonly contradicted?: Partial<{ readonly [Name in FactName]: FactValues[Name] }>;
   readonly clip?: Partial<Pick<Clip, "files" | "joints" | "disagreements" | "proxyFacts">>;

@@ -32,6 +32,7 @@ export function exampleClip(example: ExampleClip, name = exampleName): Clip {
       .map(([, other]) => ({ value: other, origin: { ...origin, place: "another place" }, agrees: false }));
     facts[key] = witnesses.length === 0 ? read(value, of) : { ...read(value, of), witnesses };
   }
+  for (const [key, why] of Object.entries(example.absent ?? {})) facts[key] = absent(why);
   for (const [key, why] of Object.entries(example.damaged ?? {})) facts[key] = damaged(why, origin);
   return {
     name: example.name ?? name,

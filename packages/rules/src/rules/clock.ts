@@ -1,3 +1,4 @@
+import { factWords, supplyOf } from "../fact-words.ts";
 import { startedAt, telemetryOf } from "../example-facts.ts";
 import { amount, defineRule, limit } from "../rule.ts";
 import { clockMilliseconds } from "../clock-text.ts";
@@ -9,6 +10,9 @@ const quarterHourSeconds = 900;
 /** Time from the press of the button to the first record, and clocks written to whole seconds. House limit. */
 const slackSeconds = 5;
 
+/** How readers begin the reason when a file has a clock field and it holds the start of its count. */
+const unsetField = "the clock field is ";
+
 export default defineRule({
   id: "clock",
   title: "Camera clock",
@@ -16,10 +20,10 @@ export default defineRule({
   scope: "clip",
   needs: [],
   wants: ["createdAt", "telemetry"],
-  asks: ["createdAt"],
   decides: false,
   explanation: `
-A recording from 1904, 1970, 1980 or 2000, or from the future, comes from a clock that was not set. Against a satellite's
+A recording from 1904, 1970, 1980 or 2000, or from the future, comes from a clock that was not set, and so does a clock
+field that still holds the start of its count. Against a satellite's
 time in the telemetry, whole quarter hours are a time zone, anything else over a minute is wrong.
 `,
   limits: [
@@ -37,7 +41,22 @@ time in the telemetry, whole quarter hours are a time zone, anything else over a
   sources: ["ISO/IEC 14496-12, movie header box (seconds since 1904)", "common practice, no source"],
 
   check(_facts, { wants, now, figures }) {
-    if (wants.createdAt?.state !== "read") return undefined;
+    if (wants.createdAt?.state === "absent" && wants.createdAt.why.startsWith(unsetField)) {
+      return {
+        grade: "note",
+        says: `The camera's clock was not set (${wants.createdAt.why}); sort and sync these clips by name or picture.`,
+        measured: amount("not set", "", "not set"),
+        limit: limit("set", "", "a clock that is set", "house limit"),
+        remedy: "set the camera's clock",
+        onLocation: "set the camera's clock",
+        inEdit: "sort by name, sync by picture",
+      };
+    }
+    if (wants.createdAt?.state !== "read") {
+      const why = wants.createdAt?.state === "damaged" ? `damaged: ${wants.createdAt.why}` : "not recorded";
+      const unsure = `Camera clock not judged: ${factWords("createdAt")} ${why}`;
+      return { unsure, missing: ["createdAt"], supply: supplyOf("createdAt"), aside: true };
+    }
     const { text, epochMilliseconds, suspect } = wants.createdAt.value;
     const ahead = epochMilliseconds - now;
     const why = suspect ?? (ahead > dayMilliseconds ? "in the future" : undefined);
@@ -130,6 +149,12 @@ time in the telemetry, whole quarter hours are a time zone, anything else over a
       now: Date.parse("2024-05-02T10:00:00Z"),
       expect: "passed",
     },
+    {
+      title: "a clock field that holds the start of its count",
+      absent: { createdAt: "the clock field is 0, which means not set" },
+      expect: "note",
+    },
+    { title: "a file that states no time", absent: { createdAt: "no creation_time tag" }, expect: "unknown" },
     { title: "no clock", facts: {}, expect: "unknown" },
   ],
 });
