@@ -8,6 +8,8 @@ import type { Track } from "./track.ts";
 
 /** Neighbouring samples closer than this are fetched in one read: a read costs more than the bytes between. */
 const mergeBytes = 4096;
+/** Bytes between samples that may be read in all, beside a twentieth of the samples: small pictures lie that close. */
+const spareBytes = 8192;
 /** Largest single read. */
 const mostReadBytes = 1024 * 1024;
 /** Bytes of samples given out by one call; text of a flight has some MiB, motion records some tens. */
@@ -98,6 +100,7 @@ async function readPlaces(
     .sort((a, b) => (wanted[a] as Place).offset - (wanted[b] as Place).offset);
   const contents = new Map<number, Uint8Array>();
   let budget = mostExtraBytes;
+  let spare = spareBytes + 0.05 * wanted.reduce((sum, { size }) => sum + size, 0);
   let at = 0;
   while (at < order.length) {
     signal.throwIfAborted();
@@ -106,7 +109,11 @@ async function readPlaces(
     let next = at;
     while (next < order.length) {
       const { offset, size } = wanted[order[next] as number] as Place;
-      if (next > at && (offset - end > mergeBytes || offset + size - start > mostReadBytes)) break;
+      const between = Math.max(0, offset - end);
+      if (next > at) {
+        if (between > Math.min(mergeBytes, spare) || offset + size - start > mostReadBytes) break;
+        spare -= between;
+      }
       end = Math.max(end, offset + size);
       next += 1;
     }

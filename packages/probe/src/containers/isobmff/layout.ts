@@ -4,16 +4,21 @@ import { type SegmentIndex, readSegmentIndex } from "./segment-index.ts";
 
 /** First read: type, first headers and, where picture headers stand in the first sample, as a rule its start. */
 const frontBytes = 8192;
-/** When no more than this stands behind the picture data it is read at once: the index of half an hour at 50 frames/s. */
-const wholeTailBytes = 1024 * 1024;
-/** First read past the picture data: the index of a clip of some minutes fits, so one read gives header and body. */
-const tailBytes = 32 * 1024;
+/**
+ * When no more than this stands behind the picture data it is read at once: the index of a clip of a minute or two. Of
+ * more only the header is read first, for it may be anything; the guesses together stay within `spareBytes`.
+ */
+const wholeTailBytes = 40 * 1024;
+/** Bytes that guesses may read in vain, beside a fiftieth of what is needed: with the first read less than 64 KiB. */
+const spareBytes = 44 * 1024;
 /** Later hops: a header and, with luck, the next one. */
 const hopBytes = 64;
+/** Bytes that hold any header. */
+const headerRoom = 16;
 /** After a box smaller than this the next ones are read together. */
 const clusterBytes = 4096;
 /** Bytes read past a box so that the header after it costs no read of its own. */
-const nextHeader = 32;
+const nextHeader = 16;
 /** Largest index read into memory; at 60 frames/s it would list a day (10 minutes took 344 kB). */
 export const mostMovieBytes = 64 * 1024 * 1024;
 /** Fragment headers kept in memory, all together. */
@@ -115,8 +120,13 @@ export async function readLayout(file: CountedFile, windows: Windows): Promise<L
   let fragmentBytes = 0;
   let at = 0;
   let boxes = 0;
-  let reach = tailBytes;
+  let reach = hopBytes;
   let tailRead = false;
+  /** A read of some length in the hope that what follows is needed; a bare header once such hopes have cost enough. */
+  const hoped = (length: number): number => {
+    const inVain = file.cost.bytes - frontBytes - neededBytes;
+    return inVain + length <= spareBytes + neededBytes / 50 ? Math.max(hopBytes, length) : headerRoom;
+  };
   const fail = (why: string, place: string): Fault => {
     const fault = { at, place, why };
     faults.push(fault);
@@ -127,7 +137,7 @@ export async function readLayout(file: CountedFile, windows: Windows): Promise<L
       fail(`more than ${mostTopBoxes} boxes at the top level: the rest was not looked at`, "file");
       break;
     }
-    const header = await windows.at(at, 16, reach);
+    const header = await windows.at(at, headerRoom, hoped(reach));
     if (header.array.length < 8) break;
     const { view } = header;
     let size = view.getUint32(0);
@@ -158,8 +168,8 @@ export async function readLayout(file: CountedFile, windows: Windows): Promise<L
       const last = fragments[fragments.length - 1];
       // The next fragment's header is about as large as the last one's.
       if (last !== undefined) reach = last.array.length + nextHeader;
-      // The generous read is made once: with many stretches of picture data it would cost more than the index.
-      else if (!tailRead) reach = left - size <= wholeTailBytes ? Math.max(hopBytes, left - size) : tailBytes;
+      // Once: with many stretches of picture data it would cost more than the index, which may already be there.
+      else if (!tailRead && found.movie === undefined && left - size <= wholeTailBytes) reach = left - size;
       tailRead = true;
     } else if (size < clusterBytes) reach = clusterBytes;
     if (cut) break;
