@@ -41,7 +41,7 @@ const seen: ClipReport = {
 test("motion, angle and noise stand one below the other, and are said in words", () => {
   const picture = seenPicture(seen);
   expect(picture?.says).toContain("motion up to 0.4 picture widths a second; angle from blur 172° (160° to 185°)");
-  expect(picture?.says).toContain("noise 0.7 % of full scale.");
+  expect(picture?.says).toMatch(/^noise 0.7 % of full scale; /);
   expect(picture?.marks.filter((mark) => mark.kind === "text" && mark.look === "small")).toHaveLength(3);
 });
 

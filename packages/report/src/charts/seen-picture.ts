@@ -28,6 +28,32 @@ export function seenPicture(clip: ClipReport): Picture | undefined {
   const seconds = clipSeconds(clip);
   const x = clipTimeAxis(seconds, 0).x;
 
+  // First, because its axis is brightness: the ribbons below share the time axis at the foot.
+  if (noise?.perLevel !== undefined && noise.perLevel.length > 0) {
+    const { perLevel } = noise;
+    const most = Math.max(0.1, ...perLevel.map((each) => each.sigmaPercent));
+    says.push(`noise ${short(noise.sigmaPercent ?? 0, 2)} % of full scale`);
+    ribbons.push((top, bottom) => {
+      const y = axis(0, most, bottom, top + headingHeight);
+      const across = axis(0, 100, plotLeft, plotRight);
+      return [
+        text("small", plotLeft, top + 10, "Noise, % of full scale, from dark to bright"),
+        ...valueAxis(y, y.ticks(2), 1),
+        strokes("axis", [[plotLeft, bottom, plotRight, bottom]]),
+        text("small end", plotRight, top + headingHeight + 8, "by brightness, not by time"),
+        ...perLevel.map((each) =>
+          rect(
+            "bar",
+            across.at(each.brightnessPercent) - 4,
+            y.at(each.sigmaPercent),
+            8,
+            bottom - y.at(each.sigmaPercent),
+          ),
+        ),
+      ];
+    });
+  }
+
   if (motion?.ribbon !== undefined && motion.ribbon.length > 0) {
     const { ribbon } = motion;
     const most = Math.max(0.1, ...ribbon.map((each) => each.widthsPerSecond));
@@ -79,30 +105,6 @@ export function seenPicture(clip: ClipReport): Picture | undefined {
           "point",
           "clean",
           stretches.map((each) => [x.at((each.fromSeconds + each.toSeconds) / 2), y.at(each.degrees)] as const),
-        ),
-      ];
-    });
-  }
-
-  if (noise?.perLevel !== undefined && noise.perLevel.length > 0) {
-    const { perLevel } = noise;
-    const most = Math.max(0.1, ...perLevel.map((each) => each.sigmaPercent));
-    says.push(`noise ${short(noise.sigmaPercent ?? 0, 2)} % of full scale`);
-    ribbons.push((top, bottom) => {
-      const y = axis(0, most, bottom, top + headingHeight);
-      const across = axis(0, 100, plotLeft, plotRight);
-      return [
-        text("small", plotLeft, top + 10, "Noise, % of full scale, from dark to bright"),
-        ...valueAxis(y, y.ticks(2), 1),
-        strokes("axis", [[plotLeft, bottom, plotRight, bottom]]),
-        ...perLevel.map((each) =>
-          rect(
-            "bar",
-            across.at(each.brightnessPercent) - 4,
-            y.at(each.sigmaPercent),
-            8,
-            bottom - y.at(each.sigmaPercent),
-          ),
         ),
       ];
     });
