@@ -11,6 +11,8 @@ import {
   symlinkSync,
   writeFileSync,
 } from "node:fs";
+import fs from "node:fs/promises";
+import { syncBuiltinESMExports } from "node:module";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { afterEach, beforeEach, expect, test } from "vitest";
@@ -163,6 +165,36 @@ test("a tree deeper than the bound is named, and the rest is sealed", async () =
   const seal = await sealCard(card, signal);
   expect(seal.unsealed.map((each) => each.why)).toEqual(["deeper than 64 folders"]);
   expect(seal.entries).toHaveLength(4);
+});
+
+test("a disk that keeps other bytes than it was given is found by reading back, and nothing gets a name", async () => {
+  const original = fs.open;
+  const faulty = async (...args: Parameters<typeof fs.open>): ReturnType<typeof fs.open> => {
+    const handle = await original(...args);
+    const write = handle.write.bind(handle) as (buffer: Uint8Array, from: number, length: number) => Promise<object>;
+    const flipping = async (buffer: Uint8Array, from: number, length: number): Promise<object> => {
+      const changed = Uint8Array.from(buffer);
+      changed[from] = (changed[from] ?? 0) ^ 1;
+      return await write(changed, from, length);
+    };
+    return Object.assign(handle, { write: flipping });
+  };
+  Object.assign(fs, { open: faulty });
+  syncBuiltinESMExports();
+  try {
+    const place = [{ destination: join(folder, "a"), payload: join(folder, "a", "data") }];
+    const [result] = (await copyCard(card, place, signal)).results;
+    // The empty file is written without a byte to change.
+    expect(result).toMatchObject({ copied: 1, refused: [] });
+    expect(result?.failed.map(({ why }) => why)).toEqual(
+      Array(3).fill("the copy does not read back as the card reads"),
+    );
+    expect(readdirSync(join(folder, "a", "data"))).toEqual(["DCIM", "empty.bin"]);
+    expect(readdirSync(join(folder, "a", "data", "DCIM", "100FLYER"))).toEqual([]);
+  } finally {
+    Object.assign(fs, { open: original });
+    syncBuiltinESMExports();
+  }
 });
 
 test("an interrupted copy leaves no half file under a final name", async () => {
