@@ -1,4 +1,6 @@
-import { resolve } from "node:path";
+import { constants } from "node:fs";
+import { access } from "node:fs/promises";
+import { basename, delimiter, join, resolve } from "node:path";
 import { Writable } from "node:stream";
 import type { FrameLayout, Samples } from "./frame-layout.ts";
 import type { Stretch } from "./measurement.ts";
@@ -27,7 +29,10 @@ export async function decodeStretch(
   signal: AbortSignal,
 ): Promise<DecodeEnd> {
   signal.throwIfAborted();
+  // fluent-ffmpeg throws where nobody can catch it when the program is missing.
+  if (!(await isProgram(ffmpegPath))) return { frames: 0, fault: "no ffmpeg found: install ffmpeg" };
   const { default: ffmpeg } = await import("fluent-ffmpeg");
+  signal.throwIfAborted();
   return await new Promise<DecodeEnd>((answer, reject) => {
     const sink = frameSink(layout, onFrame);
     const source = `file:${resolve(path)}`;
@@ -76,11 +81,31 @@ export async function decodeStretch(
     command.on("stderr", (line: string) => {
       if (said === "") said = line;
     });
+    // An abort may come while fluent-ffmpeg still asks the program what it can do, before there is anything to kill.
+    command.on("start", () => {
+      if (settled) end();
+    });
     command.on("error", (error) => settle(saying(said === "" ? error.message : said, path)));
     command.on("end", () => settle(sink.frames() === 0 ? saying(said, path) || "ffmpeg gave no picture" : undefined));
     watch();
     command.output(sink.stream, { end: true }).run();
   });
+}
+
+/** Whether a path names a file that may be run, or a bare name a program on PATH. */
+async function isProgram(path: string): Promise<boolean> {
+  const places =
+    basename(path) === path ? (process.env["PATH"] ?? "").split(delimiter).map((folder) => join(folder, path)) : [path];
+  for (const place of places) {
+    if (
+      await access(place, constants.X_OK).then(
+        () => true,
+        () => false,
+      )
+    )
+      return true;
+  }
+  return false;
 }
 
 /** Old and new programs both know this word; the newer one (`-fps_mode`) is younger than the oldest we meet. */

@@ -9,6 +9,8 @@ export const leastFlickerSeconds = 3.5;
 export const leastFlickerHertz = 0.8;
 /** The peak has to stand this many times above its surroundings (power); a clean pan stays below 10. */
 const leastStanding = 16;
+/** Below this, scenery that passes can look like pulsing. */
+const sceneryHertz = 2.5;
 /** Weakest amplitude that is told, as a share of the mean. */
 const leastAmplitude = 0.002;
 /** A lamp lights all rows alike: share of the typical amplitude that the weakest quarter of bands must reach. */
@@ -18,15 +20,15 @@ const mainsWithinHertz = 0.3;
 
 /**
  * Pulsing of the light in one run of frames. `series` holds the brightness of each of the 16 row bands, frame after
- * frame. Periodogram with Hann's window over every band, averaged without phase so that rolling bands do not cancel.
+ * frame, in codes; `black` is the code of black. Periodogram with Hann's window over every band, averaged without phase so that rolling bands do not cancel.
  */
-export function flickerOf(series: Float64Array, framesPerSecond: number): Measured<MeasuredFlicker> {
+export function flickerOf(series: Float64Array, framesPerSecond: number, black = 0): Measured<MeasuredFlicker> {
   const frames = Math.floor(series.length / rowBands);
   if (frames / framesPerSecond < leastFlickerSeconds) {
     return cannotTell(`no run of ${leastFlickerSeconds} s was looked at`);
   }
   const size = 2 ** Math.ceil(Math.log2(frames * 4));
-  const spectra = bandSpectra(series, frames, size);
+  const spectra = bandSpectra(series, frames, size, black);
   if (spectra === undefined) return cannotTell("the picture is black");
   const power = new Float64Array(size / 2);
   for (const spectrum of spectra) {
@@ -39,7 +41,7 @@ export function flickerOf(series: Float64Array, framesPerSecond: number): Measur
   const first = Math.ceil((leastFlickerHertz * size) / framesPerSecond);
   const around = Math.max(4 * lobe, Math.ceil((3 * size) / framesPerSecond));
   let best = 0;
-  let standing = 0;
+  let clearest = 1;
   for (let k = Math.max(first, 1); k < size / 2 - 1; k += 1) {
     const p = power[k] ?? 0;
     if (p < (power[k - 1] ?? 0) || p < (power[k + 1] ?? 0)) continue;
@@ -49,14 +51,15 @@ export function flickerOf(series: Float64Array, framesPerSecond: number): Measur
       if (Math.abs(place - k) > 1.5 * lobe) near.push(power[place] ?? 0);
     }
     const stands = p / Math.max(1e-12, median(near));
-    // Among peaks that stand out the strongest is the lamp, the others are its harmonics.
-    if (stands < leastStanding || p < (power[best] ?? 0)) continue;
+    // Passing scenery is slow: the slower, the clearer a peak has to be.
+    const clear = stands / leastStanding / Math.max(1, sceneryHertz / hertz(k)) ** 2;
+    if (clear < clearest) continue;
     best = k;
-    standing = stands;
+    clearest = clear;
   }
   const floor = 2 * Math.sqrt(quantile(power.subarray(first), 0.5)) * Math.sqrt(leastStanding);
   const leastSeenPercent = 100 * Math.max(leastAmplitude, floor);
-  if (best === 0 || standing === 0) return { state: "read", found: false, leastSeenPercent };
+  if (best === 0) return { state: "read", found: false, leastSeenPercent };
   const amplitudes = spectra.map((s) => 2 * Math.hypot(s[2 * best] ?? 0, s[2 * best + 1] ?? 0));
   const amplitude = median(amplitudes);
   if (amplitude < leastAmplitude || quantile(amplitudes, 0.25) < leastEvenness * amplitude) {
@@ -76,12 +79,17 @@ export function flickerOf(series: Float64Array, framesPerSecond: number): Measur
 }
 
 /** One spectrum a band, of brightness against the band's own mean, scaled so that a sine of amplitude a gives a/2. */
-function bandSpectra(series: Float64Array, frames: number, size: number): readonly Float64Array[] | undefined {
+function bandSpectra(
+  series: Float64Array,
+  frames: number,
+  size: number,
+  black: number,
+): readonly Float64Array[] | undefined {
   const transform = transformOf(size);
   const input = new Float64Array(2 * size);
   const spectra: Float64Array[] = [];
   for (let band = 0; band < rowBands; band += 1) {
-    const values = Float64Array.from({ length: frames }, (_, n) => series[n * rowBands + band] ?? 0);
+    const values = Float64Array.from({ length: frames }, (_, n) => (series[n * rowBands + band] ?? 0) - black);
     const level = values.reduce((a, b) => a + b, 0) / frames;
     if (!(level > 0.5)) return undefined;
     const trend = quadraticTrend(values);

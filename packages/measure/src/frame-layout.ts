@@ -36,8 +36,8 @@ export function frameLayout(about: ClipOutline): FrameLayout {
   const format = bitDepth === 8 ? "gray" : `gray${bitDepth}le`;
   const filterGraph = [
     `[0:v:0]extractplanes=y,format=${format},split=3[a][b][c]`,
-    `[a]scale=${smallWidth}:${smallHeight}:flags=area[p]`,
-    `[b]scale=${smallWidth}:${smallHeight}:flags=neighbor[q]`,
+    `[a]scale=${smallWidth}:${smallHeight}:flags=area:${asIs}[p]`,
+    `[b]scale=${smallWidth}:${smallHeight}:flags=neighbor:${asIs}[q]`,
     `[c]crop=${heldWidth}:${heldHeight}:${place(framesPerPlace, gapX)}:${place(2 * framesPerPlace, gapY)}${pad}[r]`,
     `[p][q]hstack[s]`,
     `[s][r]vstack[o]`,
@@ -52,6 +52,9 @@ export function frameLayout(about: ClipOutline): FrameLayout {
     filterGraph,
   };
 }
+
+/** Some versions stretch grey from narrow to full range on their own when the clip says it is narrow. */
+const asIs = "in_range=pc:out_range=pc";
 
 /** Place of the piece in one direction, as ffmpeg counts frames: a sixth of the gap in, then five sixths. */
 const place = (frames: number, gap: number): string =>

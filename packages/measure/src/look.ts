@@ -10,7 +10,15 @@ import { countRepeats, type RepeatCounts, repeatsOf } from "./repeats.ts";
 import { gatherAngle, leastStepPixels } from "./shutter/shutter-angle.ts";
 import { gatherSharpness } from "./sharpness.ts";
 import { motionWidth, rowBands, smallPicture } from "./small-picture.ts";
-import { blackSignal, frozenDifference, holding, leastBlackSeconds, leastFrozenSeconds } from "./stillness.ts";
+import {
+  blackSignal,
+  frozenBridgeSeconds,
+  frozenDifference,
+  frozenShare,
+  holding,
+  leastBlackSeconds,
+  leastFrozenSeconds,
+} from "./stillness.ts";
 
 /** A run of frames is summed up and let go after this much time, so that memory does not grow with the clip. */
 export const runSeconds = 10;
@@ -66,7 +74,7 @@ export function look(about: ClipOutline, layout: FrameLayout): Look {
   const motion = gatherMotion(fps);
   const sharpness = gatherSharpness();
   const blackHolds = holding(leastBlackSeconds);
-  const frozenHolds = holding(leastFrozenSeconds);
+  const frozenHolds = holding(leastFrozenSeconds, frozenBridgeSeconds);
   const counts: RepeatCounts[] = [];
   const flickers: Measured<MeasuredFlicker>[] = [];
   const range = signalRange(8, fullRange);
@@ -111,7 +119,7 @@ export function look(about: ClipOutline, layout: FrameLayout): Look {
       ),
     );
     if (frames / fps >= leastFlickerSeconds - 0.5 / fps)
-      flickers.push(flickerOf(run.bands.subarray(0, frames * rowBands), fps));
+      flickers.push(flickerOf(run.bands.subarray(0, frames * rowBands), fps, range.black));
     run = undefined;
   };
   /** The step from the frame before to this one, in pixels of the file; undefined when the two do not match. */
@@ -153,7 +161,11 @@ export function look(about: ClipOutline, layout: FrameLayout): Look {
       run.frames += 1;
       exposure.addMean(seconds, small.mean, index === 0);
       blackHolds.add(small.mean <= blackLevel, seconds, seconds + 1 / fps);
-      frozenHolds.add(index > 0 && small.difference <= frozenDifference, seconds - 1 / fps, seconds);
+      frozenHolds.add(
+        index > 0 && small.difference <= frozenDifference && small.changedShare <= frozenShare,
+        seconds - 1 / fps,
+        seconds,
+      );
       if (index % every(countsPerSecond) === 0) {
         const { clipped, crushed } = clippedAndCrushed(samples, layout, fullRange);
         exposure.addShares(seconds, clipped, crushed);

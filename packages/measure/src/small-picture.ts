@@ -14,6 +14,8 @@ export interface SmallPicture {
   readonly mean: number;
   /** Mean absolute difference from the frame before; NaN on the first. */
   readonly difference: number;
+  /** Share of picked pixels that differ from the frame before by two codes or more; 1 on the first. */
+  readonly changedShare: number;
   /** Pictures for the search of motion: the last and the one before. */
   readonly motionHeight: number;
   readonly last: Float64Array;
@@ -35,9 +37,12 @@ export function smallPicture(layout: FrameLayout): SmallPicture {
   ];
   const bands = new Float64Array(rowBands);
   const scale = 2 ** (8 - layout.bitDepth);
+  const leastChange = 2 / scale;
   let taken = 0;
   let mean = 0;
   let difference = Number.NaN;
+  let changedShare = 1;
+  const picked = new Uint16Array(size);
   return {
     bands,
     motionHeight,
@@ -46,6 +51,9 @@ export function smallPicture(layout: FrameLayout): SmallPicture {
     },
     get difference() {
       return difference;
+    },
+    get changedShare() {
+      return changedShare;
     },
     get last() {
       return motionNow;
@@ -58,6 +66,7 @@ export function smallPicture(layout: FrameLayout): SmallPicture {
       [motionNow, motionPast] = [motionPast, motionNow];
       bands.fill(0);
       let apart = 0;
+      let changed = 0;
       for (let y = 0; y < smallHeight; y += 1) {
         const from = y * pieceWidth;
         const to = y * smallWidth;
@@ -68,6 +77,10 @@ export function smallPicture(layout: FrameLayout): SmallPicture {
           now[to + x] = v;
           sum += v;
           apart += v > was ? v - was : was - v;
+          const pick = samples[from + smallWidth + x] ?? 0;
+          const off = pick - (picked[to + x] ?? 0);
+          if (off >= leastChange || off <= -leastChange) changed += 1;
+          picked[to + x] = pick;
         }
         const band = Math.floor((y * rowBands) / smallHeight);
         bands[band] = (bands[band] ?? 0) + sum;
@@ -80,6 +93,7 @@ export function smallPicture(layout: FrameLayout): SmallPicture {
       }
       mean = (whole * scale) / size;
       difference = taken === 0 ? Number.NaN : (apart * scale) / size;
+      changedShare = taken === 0 ? 1 : changed / size;
       taken += 1;
       for (let y = 0; y < motionHeight; y += 1) {
         const top = (firstRow + 2 * y) * smallWidth;

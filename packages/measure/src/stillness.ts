@@ -6,8 +6,15 @@ export const blackSignal = 0.02;
 export const leastBlackSeconds = 0.5;
 /** Shortest frozen stretch that is told: shorter ones are repeats. */
 export const leastFrozenSeconds = 0.7;
-/** Mean difference of the small picture, in 8 bit codes, below which nothing has changed; live sensors stay above. */
-export const frozenDifference = 0.02;
+/**
+ * Share of pixels that may change by two codes in a frozen picture: coding polishes a few. Noise of a live sensor that
+ * is strong enough to be seen changes more.
+ */
+export const frozenShare = 0.003;
+/** Mean difference that a frozen picture may have, in 8 bit codes. */
+export const frozenDifference = 0.25;
+/** A break of this length at most is bridged: a key frame codes the frozen picture anew. */
+export const frozenBridgeSeconds = 0.045;
 /** Stretches kept of each kind. */
 const mostStretches = 64;
 
@@ -18,8 +25,8 @@ export interface Holding {
   stretches(): readonly Stretch[];
 }
 
-/** Collects stretches of at least `leastSeconds`. */
-export function holding(leastSeconds: number): Holding {
+/** Collects stretches of at least `leastSeconds`; breaks of up to `bridgeSeconds` do not end one. */
+export function holding(leastSeconds: number, bridgeSeconds = 0): Holding {
   const kept: Stretch[] = [];
   let open: { from: number; to: number } | undefined;
   const close = (): void => {
@@ -31,9 +38,10 @@ export function holding(leastSeconds: number): Holding {
   };
   return {
     add(holds, fromSeconds, toSeconds) {
-      if (open !== undefined && fromSeconds > open.to + 1e-3) close();
-      if (!holds) close();
-      else if (open === undefined) open = { from: fromSeconds, to: toSeconds };
+      const breaks = open === undefined ? 0 : (holds ? fromSeconds : toSeconds) - open.to;
+      if (breaks > bridgeSeconds + 1e-3) close();
+      if (!holds) return;
+      if (open === undefined) open = { from: fromSeconds, to: toSeconds };
       else open.to = toSeconds;
     },
     stretches() {

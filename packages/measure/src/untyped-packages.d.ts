@@ -17,7 +17,7 @@ declare module "fluent-ffmpeg" {
     output(target: import("node:stream").Writable, options: { readonly end: boolean }): Command;
     on(event: "error", listener: (error: Error) => void): Command;
     on(event: "stderr", listener: (line: string) => void): Command;
-    on(event: "end", listener: () => void): Command;
+    on(event: "end" | "start", listener: () => void): Command;
     run(): void;
     kill(signal: string): void;
   }

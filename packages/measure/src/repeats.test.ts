@@ -1,0 +1,100 @@
+import { expect, test } from "vitest";
+import { randomNumbers } from "../truth/scenes.ts";
+import { countRepeats, type FrameRun, repeatsOf } from "./repeats.ts";
+
+/** Differences of moving pictures: near 6 codes, with chance; a repeat differs by what coding changes. */
+function run(frames: number, repeated: (frame: number) => boolean, seed = 1): FrameRun {
+  const random = randomNumbers(seed);
+  const differences = Float64Array.from({ length: frames }, (_, n) =>
+    n === 0 ? Number.NaN : repeated(n) ? 0.3 * random() : 5 + 2 * random(),
+  );
+  const none = new Float64Array(frames).fill(Number.NaN);
+  return { fromSeconds: 10, differences, steps: none, residues: none };
+}
+
+const held = (from: number, to: number) => (frame: number) =>
+  Math.floor((frame * from) / to) === Math.floor(((frame - 1) * from) / to);
+
+test.each([
+  [24, 30],
+  [25, 30],
+  [30, 60],
+  [24, 60],
+  [25, 50],
+  [24, 120],
+  [30, 120],
+  [48, 60],
+])("%i pictures a second inside %i are found", (from, to) => {
+  const found = repeatsOf([countRepeats(run(240, held(from, to)), to)], to);
+  expect(found).toMatchObject({ state: "read", pattern: "regular", trueFramesPerSecond: from });
+});
+
+test("single repeats are placed", () => {
+  const found = repeatsOf(
+    [
+      countRepeats(
+        run(90, (n) => n === 30 || n === 61),
+        30,
+      ),
+    ],
+    30,
+  );
+  expect(found).toMatchObject({ state: "read", pattern: "single" });
+  expect(found.state === "read" && found.repeatedAtSeconds).toEqual([11, 10 + 61 / 30]);
+});
+
+test("clean motion has none, whatever its speed does", () => {
+  for (let seed = 1; seed < 20; seed += 1) {
+    expect(
+      repeatsOf(
+        [
+          countRepeats(
+            run(200, () => false, seed),
+            30,
+          ),
+        ],
+        30,
+      ),
+    ).toMatchObject({ pattern: "none" });
+  }
+  const differences = Float64Array.from({ length: 120 }, (_, n) => 8 * Math.abs(Math.sin(n / 20)));
+  const none = new Float64Array(120).fill(Number.NaN);
+  const slowing: FrameRun = { fromSeconds: 0, differences, steps: none, residues: none };
+  expect(repeatsOf([countRepeats(slowing, 30)], 30)).toMatchObject({ pattern: "none", repeatedShare: 0 });
+});
+
+test("still pictures and short runs are refused", () => {
+  const still: FrameRun = { ...run(90, () => false), differences: new Float64Array(90).fill(0.3) };
+  expect(repeatsOf([countRepeats(still, 30)], 30).state).toBe("cannot tell");
+  expect(
+    repeatsOf(
+      [
+        countRepeats(
+          run(6, () => false),
+          30,
+        ),
+      ],
+      30,
+    ).state,
+  ).toBe("cannot tell");
+  expect(repeatsOf([], 30).state).toBe("cannot tell");
+});
+
+test("a step of twice the motion is a drop, a pan that starts is not", () => {
+  const random = randomNumbers(9);
+  const steps = Float64Array.from({ length: 80 }, (_, n) => (n === 40 ? 12 : n === 60 ? 18.2 : 6 + 0.3 * random()));
+  expect(countRepeats({ ...run(80, () => false), steps }, 20).droppedAtSeconds).toEqual([12, 13]);
+  const starting = Float64Array.from({ length: 80 }, (_, n) => n * 0.4);
+  expect(countRepeats({ ...run(80, () => false), steps: starting }, 20).droppedAtSeconds).toEqual([]);
+});
+
+test("mixes stand out where real pictures are unlike their neighbours, and only there", () => {
+  const moving = {
+    ...run(80, () => false),
+    residues: Float64Array.from({ length: 80 }, (_, n) => (n % 4 === 2 ? 0.03 : 0.7)),
+  };
+  const found = repeatsOf([countRepeats(moving, 30)], 30);
+  expect(found.state === "read" ? found.blendedShare : 0).toBeCloseTo(0.25, 1);
+  const slow = { ...moving, residues: new Float64Array(80).fill(0.05) };
+  expect(repeatsOf([countRepeats(slow, 30)], 30)).toMatchObject({ blendedShare: 0 });
+});
