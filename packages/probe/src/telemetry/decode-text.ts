@@ -1,5 +1,3 @@
-import { isAscii } from "node:buffer";
-
 /** Bytes looked at when guessing UTF-16 from the pattern of zero bytes. */
 const guessedFrom = 512;
 
@@ -33,8 +31,6 @@ function zeroPattern(bytes: Uint8Array): "little" | "big" | undefined {
 
 function utf8OrLatin1(bytes: Uint8Array): string {
   const buffer = Buffer.from(bytes.buffer, bytes.byteOffset, bytes.byteLength);
-  // Nearly all telemetry is plain ASCII, which is told and taken over many times faster than UTF-8 is decoded.
-  if (isAscii(buffer)) return buffer.toString("latin1");
   try {
     return new TextDecoder("utf-8", { fatal: true }).decode(buffer);
   } catch {
