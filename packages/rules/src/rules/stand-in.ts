@@ -2,11 +2,13 @@ import { type Facts, type Position, rate, seconds, treatmentOf, valueOf } from "
 import { startedAt } from "../example-facts.ts";
 import { sceneGapMilliseconds } from "../figures.ts";
 import { amount, cannotTell, type CardFound, defineRule, limit, practice, type SettledClip } from "../rule.ts";
-import { inOrder } from "../scenes.ts";
+import { scenesOf } from "../scenes.ts";
 import { nameText, secondsText } from "../words.ts";
 
 /** Starts further apart than this are another place of the same flight. House limit. */
 const mostMetres = 150;
+/** As far apart as clips of one scene. */
+const mostMinutes = sceneGapMilliseconds / 60_000;
 /** Metres of one degree of latitude: a quarter of the meridian is 10 000 km. */
 const metresPerDegree = 111_111;
 
@@ -24,7 +26,7 @@ where both record a place, and usable in the treatment the lost one was meant fo
   limits: [
     {
       name: "starts apart",
-      default: sceneGapMilliseconds / 60_000,
+      default: mostMinutes,
       unit: "min",
       origin: "house limit",
       source: practice,
@@ -39,20 +41,15 @@ where both record a place, and usable in the treatment the lost one was meant fo
     const lost = clips.filter(({ clip }) => !usable.has(clip.name));
     if (lost.length === 0) return clips.length === 0 ? undefined : "passed";
     const found: CardFound[] = [];
+    const scenes = new Map<string, readonly SettledClip[]>();
+    for (const scene of scenesOf(clips)) scenes.set(scene[0]?.place.scene ?? "", scene);
     for (const one of lost) {
       const { treatment } = treatmentOf(brief, one.clip.name);
-      const best = inOrder(clips)
-        .filter(({ clip, place }) => {
-          const use = usable.get(clip.name);
-          const serves = use !== undefined && (treatment === "either" || (treatment === "slow") === (use === "slow"));
-          return serves && place.camera === one.place.camera;
-        })
-        .flatMap((other) => {
-          const [minutes, metres] = [startsApart(one, other), metresApart(one.facts, other.facts)];
-          const near = minutes !== undefined && Math.abs(minutes) <= sceneGapMilliseconds / 60_000;
-          return near && (metres ?? 0) <= mostMetres ? [{ name: other.clip.name, minutes, metres }] : [];
-        })
-        .sort((a, b) => Math.abs(a.minutes) - Math.abs(b.minutes))[0];
+      const serves = (name: string): boolean => {
+        const use = usable.get(name);
+        return use !== undefined && (treatment === "either" || (treatment === "slow") === (use === "slow"));
+      };
+      const best = nearest(one, scenes.get(one.place.scene ?? "") ?? [], serves);
       if (best === undefined) continue;
       const where = best.metres === undefined ? "place not recorded" : `${Math.round(best.metres)} m away`;
       const when = `${secondsText(Math.abs(best.minutes) * 60)} ${best.minutes < 0 ? "before" : "after"} it`;
@@ -91,6 +88,30 @@ const startOf = ({ facts }: SettledClip): number | undefined => {
   const at = valueOf(facts.createdAt);
   return at === undefined || at.suspect !== undefined ? undefined : at.epochMilliseconds;
 };
+
+interface Near {
+  readonly name: string;
+  readonly minutes: number;
+  readonly metres: number | undefined;
+}
+
+/** The clip of a scene, in order of time, that started nearest in time, near enough, and serves. */
+function nearest(one: SettledClip, scene: readonly SettledClip[], serves: (name: string) => boolean): Near | undefined {
+  const at = scene.indexOf(one);
+  const look = (step: 1 | -1): Near | undefined => {
+    for (let place = at + step; ; place += step) {
+      const other = scene[place];
+      const minutes = other === undefined ? undefined : startsApart(one, other);
+      if (other === undefined || minutes === undefined || Math.abs(minutes) > mostMinutes) return undefined;
+      if (!serves(other.clip.name)) continue;
+      const metres = metresApart(one.facts, other.facts);
+      if ((metres ?? 0) <= mostMetres) return { name: other.clip.name, minutes, metres };
+    }
+  };
+  const [before, after] = [look(-1), look(1)];
+  if (before === undefined || after === undefined) return before ?? after;
+  return Math.abs(after.minutes) < Math.abs(before.minutes) ? after : before;
+}
 
 /** Minutes from the start of one clip to that of another; negative when the other was earlier. */
 function startsApart(one: SettledClip, other: SettledClip): number | undefined {
