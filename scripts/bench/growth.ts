@@ -101,8 +101,15 @@ export async function jobLines(card: BenchCard, rounds: number): Promise<readonl
   };
   const lines: Line[] = [];
   const measure = async (medium: string, options: object): Promise<void> => {
-    const read = (jobs: number) => () => runWorker("read", { folder: card.folder, jobs, ...options }).milliseconds;
-    const times = await alternate(rounds, { j1: read(1), j2: read(2), j4: read(4), j8: read(8), j16: read(16) });
+    const read = (jobs: object) => () => runWorker("read", { folder: card.folder, ...jobs, ...options }).milliseconds;
+    const times = await alternate(rounds, {
+      j1: read({ jobs: 1 }),
+      j2: read({ jobs: 2 }),
+      j4: read({ jobs: 4 }),
+      j8: read({ jobs: 8 }),
+      j16: read({ jobs: 16 }),
+      own: read({}),
+    });
     for (const jobs of [2, 4, 8, 16] as const) {
       lines.push({
         what: `${jobs} jobs against one, on ${medium}`,

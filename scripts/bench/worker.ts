@@ -132,7 +132,8 @@ const works: Readonly<Record<string, (options: never) => Promise<Partial<Measure
   /** Finds and reads every clip, as an audit does; `judge` also judges them and builds the report. */
   read: async (options: {
     folder: string;
-    jobs: number;
+    /** Left out: as many as an audit chooses by itself. */
+    jobs?: number;
     judge?: boolean;
     slow?: { latencyMilliseconds: number; bytesPerSecond: number; lanes: number };
   }) => {
@@ -142,7 +143,9 @@ const works: Readonly<Record<string, (options: never) => Promise<Partial<Measure
     const counted = await countReads();
     // Loaded before the clock starts, as the yardsticks' own code is.
     await import("../../packages/probe/src/probe.ts");
-    const [reading, times] = await timed(() => readCard([options.folder], { jobs: options.jobs }, io));
+    const [reading, times] = await timed(() =>
+      readCard([options.folder], options.jobs === undefined ? {} : { jobs: options.jobs }, io),
+    );
     if (options.judge !== true) return { ...times, ...counted };
     const { judgeCard } = await import("../../packages/rules/src/rules.ts");
     const brief = { timelineRate: rate(25) };

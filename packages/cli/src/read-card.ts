@@ -42,6 +42,16 @@ export interface CardReadingOptions {
 /** Clips read at the same time: enough to keep a card reader busy while one clip is parsed. */
 const defaultJobs = (): number => Math.max(2, Math.min(8, availableParallelism() * 2));
 
+/**
+ * When a read takes longer than this, the medium makes us wait for each request (a share on a network, a card behind a
+ * slow reader), and more requests under way at once shorten the audit; a disk or a good reader answers in one or two.
+ */
+const slowCallMilliseconds = 10;
+/** Clips read at the same time on such a medium: past this the bench shows no more gain (docs/performance.md). */
+const slowMediumJobs = 16;
+/** Reads looked at before anything is said of the medium. */
+const callsLookedAt = 16;
+
 /** Time between two looks of the progress line. */
 const progressMilliseconds = 100;
 
@@ -95,6 +105,14 @@ export async function readCard(paths: readonly string[], options: CardReadingOpt
       `reading ${done} of ${all} · ${gigabytes(seenBytes)} of ${gigabytes(allBytes)} · ${Math.ceil(left / 1000)} s left`,
     );
   };
+  const spent = { calls: 0, milliseconds: 0 };
+  const widen = ({ calls, milliseconds }: Clip["cost"]): void => {
+    if (options.jobs !== undefined) return;
+    spent.calls += calls;
+    spent.milliseconds += milliseconds;
+    const slow = spent.calls >= callsLookedAt && spent.milliseconds / spent.calls > slowCallMilliseconds;
+    if (slow && limit.concurrency < slowMediumJobs) limit.concurrency = slowMediumJobs;
+  };
   const { journal, cache } = options;
   const earlier = { count: 0, bytes: 0, calls: 0 };
   const takeEarlier = <T extends Clip | Still>(read: T): T => {
@@ -127,6 +145,7 @@ export async function readCard(paths: readonly string[], options: CardReadingOpt
       ffprobe: ask,
       secondReader: options.secondReader === true,
     });
+    widen(clip.cost);
     if ((journal ?? cache) !== undefined && (await isUnchanged(found))) {
       const kept = { read: clip, ...(asked && version !== undefined ? { ffprobe: version } : {}) };
       await journal?.keep(found, kept);
