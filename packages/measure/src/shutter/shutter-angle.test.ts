@@ -1,6 +1,6 @@
 import { expect, test } from "vitest";
 import { codes, type Take } from "../../truth/film.ts";
-import { type Scene, texturedScene } from "../../truth/scenes.ts";
+import { flatScene, type Scene, texturedScene } from "../../truth/scenes.ts";
 import { pairMotion } from "../global-motion.ts";
 import { gatherAngle } from "./shutter-angle.ts";
 
@@ -53,11 +53,15 @@ test("blur too short to have a zero is refused, with a ceiling", () => {
 test("noise without texture is refused", () => {
   const noise = gatherAngle(1.2 / width);
   const take: Take = {
-    ...{ scene: texturedScene("leaves", 256, 256, 1), width, height, frames: 24, noise: 0.02 },
-    ...{ pixelsPerFrame: 0, shutterDegrees: 180 },
+    scene: flatScene(256, 256, 0.3),
+    width,
+    height,
+    frames: 24,
+    noise: 0.02,
+    pixelsPerFrame: 0,
+    shutterDegrees: 180,
   };
-  const dark = { ...take, scene: { ...take.scene, light: new Float32Array(256 * 256).fill(0.3) } };
-  const pictures = [...codes(dark)].map((picture) => Float64Array.from(picture));
+  const pictures = [...codes(take)].map((picture) => Float64Array.from(picture));
   for (let n = 0; n + 1 < pictures.length; n += 2) {
     const pair = pairMotion(pictures[n] ?? new Float64Array(0), pictures[n + 1] ?? new Float64Array(0), width, height);
     // Even when something claims that it moves, the spectrum of noise holds no zeros.
