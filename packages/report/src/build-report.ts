@@ -18,7 +18,8 @@ import {
 } from "@goodgate/model";
 import { reportFacts } from "./facts.ts";
 import { recordedAt } from "./recorded-at.ts";
-import { type ClipReport, type FindingReport, type Report, reportVersion, type StillReport } from "./schema.ts";
+import { reportVersion } from "./report-version.ts";
+import type { ClipReport, FindingReport, Report, StillReport } from "./schema.ts";
 import { stillFacts } from "./still-facts.ts";
 
 /** Everything a report is made of. Nothing in it knows a path outside the card. */

@@ -1,7 +1,7 @@
 import { z } from "zod";
+import { reportVersion } from "./report-version.ts";
 
-/** Version of the report's shape. A new field raises the second number, a changed or dropped one the first. */
-export const reportVersion = "1.0";
+export { reportVersion };
 
 const ratioText = z
   .string()

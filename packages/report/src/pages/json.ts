@@ -1,8 +1,6 @@
 import { reportOrder, type KeyOrder } from "../report-order.ts";
 import type { Report } from "../schema.ts";
 
-export { parseReport, ReportError } from "../parse-report.ts";
-
 /**
  * The report as JSON text: keys in the order of the schema, two spaces a level, lists of plain values on one line, a
  * newline at the end. Characters that a terminal or an editor would obey (controls, text direction marks) are escaped,
