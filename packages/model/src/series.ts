@@ -170,6 +170,7 @@ export function sortedShares<T>(
 /** The value that half of the recorded time lies at or below: the typical value. */
 export function typicalValue<T>(series: Series<T>, order: (a: T, b: T) => number): T {
   let typical = firstValue(series);
+  if (series.values.length === 1) return typical;
   let sum = 0;
   for (const { value, share } of sortedShares(series, order)) {
     typical = value;

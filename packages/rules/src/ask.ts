@@ -18,35 +18,42 @@ export interface Outcome {
  * stated timeline rate what hangs on it is never worse than workable.
  */
 export function ask<S extends Scope>(rule: Rule<S>, facts: Facts, about: Abouts[S]): Outcome {
-  const silent = silentOf(rule.id);
-  if (rule.applies !== undefined && !rule.applies(about)) return silent;
-  const given: Partial<Record<FactName, unknown>> = {};
-  const missing: FactName[] = [];
-  for (const need of rule.needs) {
-    const reading = facts[need];
-    if (reading?.state === "read") given[need] = reading.value;
-    else missing.push(need);
+  if (rule.applies !== undefined && !rule.applies(about)) return silentOf(rule.id);
+  let given: Partial<Record<FactName, unknown>> = nothing;
+  if (rule.needs.length > 0) {
+    given = {};
+    let missing = 0;
+    for (const need of rule.needs) {
+      const reading = facts[need];
+      if (reading?.state === "read") given[need] = reading.value;
+      else missing += 1;
+    }
+    if (missing > 0)
+      return { ...silentOf(rule.id), unknowns: [missingFacts(rule, facts, decidesIn(rule, about.brief))] };
   }
-  const decides = typeof rule.decides === "function" ? rule.decides(about.brief) : rule.decides;
-  if (missing.length > 0) return { ...silent, unknowns: [missingFacts(rule, facts, missing, decides)] };
   if (rule.asks !== undefined) {
     const aside = asideOf(rule, rule.asks, facts, about);
     if (aside !== undefined) return aside;
   }
   // Every need was seen to be read above; the types hand `check` no more of the facts than it named in `wants`.
   const answer = rule.check(given as never, handed(about, facts) as never);
-  if (answer === undefined) return silent;
+  if (answer === undefined) return silentOf(rule.id);
   if (answer === "passed") return passedOf(rule.id);
   if (isUnsure(answer)) {
     const { unsure: says, missing, supply, aside } = answer;
+    const decides = decidesIn(rule, about.brief);
     const unknown = { rule: rule.id, missing, says, supply, decides, ...(aside === undefined ? {} : { aside }) };
-    return { ...silent, unknowns: [unknown] };
+    return { ...silentOf(rule.id), unknowns: [unknown] };
   }
   const found: readonly CardFound[] = Array.isArray(answer) ? answer : [answer];
-  if (found.length === 0) return silent;
+  if (found.length === 0) return silentOf(rule.id);
   const use = "use" in about ? about.use.use : undefined;
-  return { ...silent, findings: found.map((finding) => complete(rule, finding, about.brief, use)) };
+  return { ...silentOf(rule.id), findings: found.map((finding) => complete(rule, finding, about.brief, use)) };
 }
+
+const nothing = {};
+const decidesIn = (rule: Rule, brief: Brief): boolean =>
+  typeof rule.decides === "function" ? rule.decides(brief) : rule.decides;
 
 // Most answers of most rules are one of these two: one object for each rule, not one for each clip.
 const silents = new Map<string, Outcome>();
@@ -87,7 +94,8 @@ function complete(rule: Rule, found: CardFound, brief: Brief, use: "real time" |
   };
 }
 
-function missingFacts(rule: Rule, facts: Facts, missing: readonly FactName[], decides: boolean): Unknown {
+function missingFacts(rule: Rule, facts: Facts, decides: boolean): Unknown {
+  const missing = rule.needs.filter((need) => facts[need]?.state !== "read");
   const first = missing[0] as FactName;
   const reading = facts[first];
   const why =
@@ -122,11 +130,24 @@ function asideOf<S extends Scope>(
     const [lacking] = asks.filter((name) => !about.clips.some((clip) => knows(clip, name)));
     return asideAs(rule, lacking ?? (asks[0] as FactName), "not recorded in any clip", asks);
   }
-  const lacking = asks.find((name) => facts[name]?.state !== "read");
-  if (lacking === undefined) return undefined;
-  const reading = facts[lacking];
-  const why = reading?.state === "damaged" ? `damaged: ${reading.why}` : "not recorded";
-  return asideAs(rule, lacking, why, asks);
+  for (const name of asks) {
+    const reading = facts[name];
+    if (reading?.state === "read") continue;
+    if (reading?.state === "damaged") return asideAs(rule, name, `damaged: ${reading.why}`, asks);
+    return notRecorded(rule, name, asks);
+  }
+  return undefined;
+}
+
+const notRecordedAnswers = new WeakMap<object, Map<FactName, Outcome>>();
+
+/** The commonest aside: one object for each rule and fact. */
+function notRecorded(rule: Rule, fact: FactName, asks: readonly FactName[]): Outcome {
+  let answers = notRecordedAnswers.get(rule);
+  if (answers === undefined) notRecordedAnswers.set(rule, (answers = new Map()));
+  let answer = answers.get(fact);
+  if (answer === undefined) answers.set(fact, (answer = asideAs(rule, fact, "not recorded", asks)));
+  return answer;
 }
 
 function asideAs(rule: Rule, fact: FactName, why: string, missing: readonly FactName[]): Outcome {

@@ -51,14 +51,17 @@ export function judgeClip(clip: Clip, brief: Brief, context: JudgeContext): Clip
   const judged = uses.map((use) => judgeUse(facts, about, use, uses));
   const best = bestUse(judged);
   const rest = judged.filter((use) => use !== best);
-  const outcomes: Outcome[] = [
-    ...clipOutcomes,
-    ...(best?.outcomes ?? []),
-    ...(best === undefined ? questionsWithoutUse(facts, about) : []),
-  ];
   const allFail = best !== undefined && best.use.verdict === "reshoot";
-  const findings = outcomes.flatMap((outcome) => outcome.findings);
-  const unknowns = outcomes.flatMap((outcome) => outcome.unknowns);
+  const findings: Finding[] = [];
+  const unknowns: Unknown[] = [];
+  const answered: string[] = [];
+  for (const outcomes of [clipOutcomes, best?.outcomes ?? questionsWithoutUse(facts, about)]) {
+    for (const outcome of outcomes) {
+      if (outcome.passed) answered.push(outcome.rule);
+      if (outcome.findings.length > 0) findings.push(...outcome.findings);
+      if (outcome.unknowns.length > 0) unknowns.push(...outcome.unknowns);
+    }
+  }
   for (const other of rest) {
     for (const outcome of other.outcomes) {
       const label = other.use.use;
@@ -74,17 +77,20 @@ export function judgeClip(clip: Clip, brief: Brief, context: JudgeContext): Clip
     }
   }
   const kept = withoutConsequences(findings, unknowns);
-  const open = new Set(kept.unknowns.filter((unknown) => unknown.decides).map((unknown) => unknown.rule));
+  const open = decidingRules(kept.unknowns);
   const restsOnOpen = (rule: string): boolean => rules.get(rule)?.causedBy?.some((cause) => open.has(cause)) === true;
-  const passed = [...new Set(outcomes.flatMap(({ rule, passed }) => (passed && !restsOnOpen(rule) ? [rule] : [])))];
+  const passed = open.size === 0 ? answered : answered.filter((rule) => !restsOnOpen(rule));
   if (kept.findings.length === 0 && kept.unknowns.length === 0 && passed.length === 0) {
     kept.unknowns.push(nothingAsked);
   }
   const verdict = verdictOf(kept.findings, kept.unknowns);
-  const ofClip = verdictOf(
-    kept.findings.filter((finding) => finding.use === undefined),
-    kept.unknowns.filter((unknown) => clipRuleIds.has(unknown.rule)),
-  );
+  const ofClip =
+    verdict === "clean"
+      ? verdict
+      : verdictOf(
+          kept.findings.filter((finding) => finding.use === undefined),
+          kept.unknowns.filter((unknown) => clipRuleIds.has(unknown.rule)),
+        );
   return {
     name: clip.name,
     verdict,
@@ -119,6 +125,15 @@ export function allowedUses(
     : possibleUses(rates, brief.timelineRate, treatmentOf(brief, name), valueOf(facts.durationSeconds));
 }
 
+// Clips of a card share a handful of cadences.
+const cadenceTexts = new WeakMap<object, string>();
+
+function knownCadenceText(of: PossibleUse["cadence"]): string {
+  let text = cadenceTexts.get(of);
+  if (text === undefined) cadenceTexts.set(of, (text = cadenceText(of)));
+  return text;
+}
+
 interface JudgedUse {
   readonly possible: PossibleUse;
   readonly use: Use;
@@ -128,8 +143,12 @@ interface JudgedUse {
 function judgeUse(facts: Facts, about: AboutClip, possible: PossibleUse, uses: readonly PossibleUse[]): JudgedUse {
   const aboutUse = { ...about, use: possible, uses };
   const outcomes = useRules.map((rule) => ask(rule, facts, aboutUse));
-  const findings = outcomes.flatMap((outcome) => outcome.findings);
-  const unknowns = outcomes.flatMap((outcome) => outcome.unknowns);
+  let verdict: Verdict = "clean";
+  for (const outcome of outcomes) {
+    if (outcome.findings.length + outcome.unknowns.length > 0) {
+      verdict = worse(verdict, verdictOf(outcome.findings, outcome.unknowns));
+    }
+  }
   const shutter = valueOf(facts.shutterSeconds);
   const open = shutter === undefined ? undefined : typicalValue(shutter, compare);
   const { timelineSeconds } = possible;
@@ -140,12 +159,12 @@ function judgeUse(facts: Facts, about: AboutClip, possible: PossibleUse, uses: r
       use: possible.use,
       sceneSpeed: possible.sceneSpeed,
       speed: possible.fileSpeed,
-      cadence: cadenceText(possible.cadence),
+      cadence: knownCadenceText(possible.cadence),
       clean: evenAsPlanned(possible.cadence),
       ...(open === undefined
         ? {}
         : { angleDegrees: toNumber(viewedAngle(possible.rates.capture, open, possible.cadence.step)) }),
-      verdict: verdictOf(findings, unknowns),
+      verdict,
       ...(timelineSeconds === undefined ? {} : { timelineSeconds }),
     },
   };
@@ -208,6 +227,15 @@ export function verdictOf(findings: readonly Finding[], unknowns: readonly Unkno
 const rules = new Map([...clipRules, ...useRules].map((rule) => [rule.id, rule]));
 const clipRuleIds = new Set(clipRules.map((rule) => rule.id));
 
+const noRules: ReadonlySet<string> = new Set();
+
+/** Rules whose open question makes the verdict unknown. */
+function decidingRules(unknowns: readonly Unknown[]): ReadonlySet<string> {
+  let deciding: Set<string> | undefined;
+  for (const unknown of unknowns) if (unknown.decides) (deciding ??= new Set()).add(unknown.rule);
+  return deciding ?? noRules;
+}
+
 /** Sets aside what only follows from something else, so that one fault is one verdict. */
 function withoutConsequences(
   findings: readonly Finding[],
@@ -215,9 +243,10 @@ function withoutConsequences(
 ): { findings: Finding[]; unknowns: Unknown[]; suppressed: Suppressed[] } {
   const suppressed: Suppressed[] = [];
   const kept: Finding[] = [];
-  const serious = new Set(findings.filter((finding) => finding.grade !== "note").map((finding) => finding.rule));
+  const serious = new Set<string>();
+  for (const finding of findings) if (finding.grade !== "note") serious.add(finding.rule);
   // What rests on a question that is open is no claim either.
-  const open = new Set(unknowns.filter((unknown) => unknown.decides).map((unknown) => unknown.rule));
+  const open = decidingRules(unknowns);
   for (const finding of findings) {
     const by = rules.get(finding.rule)?.causedBy?.find((cause) => serious.has(cause) || open.has(cause));
     if (by === undefined) kept.push(finding);
@@ -231,6 +260,11 @@ function withoutConsequences(
   const explaining = kept.filter((finding) => rules.get(finding.rule)?.explains !== undefined);
   const still: Unknown[] = [];
   for (const unknown of unknowns) {
+    // An aside hangs on nothing but the clip's being read at all.
+    if (unknown.aside === true && root === undefined) {
+      still.push(unknown);
+      continue;
+    }
     const by =
       root !== undefined && unknown.rule !== root
         ? root
