@@ -23,7 +23,7 @@ function sumTrace(lines: readonly string[], folder: string): { bytes: number; ca
   for (const line of lines) {
     const [, thread = "", says = ""] = /^(?:\[pid\s+)?(\d+)\]?\s+(.*)$/.exec(line) ?? [];
     let call = says;
-    if (/<unfinished \.\.\.>$/.test(call)) {
+    if (call.endsWith("<unfinished ...>")) {
       begun.set(thread, call.replace(/\s*<unfinished \.\.\.>$/, ""));
       continue;
     }

@@ -55,7 +55,8 @@ export async function readClip(found: FoundClip, options: ReadOptions): Promise<
       neededBytes: footage.neededBytes + beside.cost.bytes,
     }),
     ...(copy === undefined || copy.notFootage !== undefined ? {} : { proxyFacts: copy.facts }),
-    ...(footage.disagreements.length === 0 ? {} : { disagreements: footage.disagreements }),
+    // An empty list says that a second reader spoke and agreed.
+    ...(options.secondReader === true && footage.readers.length > 1 ? { disagreements: footage.disagreements } : {}),
   };
 }
 

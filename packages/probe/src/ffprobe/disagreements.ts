@@ -6,10 +6,12 @@ import {
   type FactName,
   type Facts,
   invert,
+  nearestStandardRate,
   ratioText,
   type Reading,
   type Rate,
   type Ratio,
+  type Sound,
   type Timecode,
   valueOf,
 } from "@goodgate/model";
@@ -25,7 +27,7 @@ export function disagreements(ours: Facts, theirs: Facts, reader: string): reado
     if (a === undefined || b === undefined || same(a, b)) return;
     found.push({ fact: name, ours: text(a), theirs: text(b), reader });
   };
-  if (valueOf(ours.timing)?.kind !== "variable") differ<Rate>("frameRate", equal, ratioText);
+  if (valueOf(ours.timing)?.kind !== "variable") differ<Rate>("frameRate", sameRate, ratioText);
   differ<number>("frames", (a, b) => a === b, plain);
   const rate = valueOf(ours.frameRate);
   const slack = rate === undefined ? undefined : invert(rate);
@@ -41,6 +43,12 @@ export function disagreements(ours: Facts, theirs: Facts, reader: string): reado
     differ<string>(name, (a, b) => a === b, plain);
   }
   differ<boolean>("fullRange", (a, b) => a === b, plain);
+  differ<Ratio>("pixelAspect", equal, ratioText);
+  differ<Sound>(
+    "sound",
+    (a, b) => a.codec === b.codec && a.channels === b.channels && a.sampleRateHertz === b.sampleRateHertz,
+    ({ codec, channels, sampleRateHertz }) => `${codec}, ${channels} channels, ${sampleRateHertz} Hz`,
+  );
   differ<Timecode>(
     "timecode",
     (a, b) => a.startFrame === b.startFrame && a.dropFrame === b.dropFrame,
@@ -48,5 +56,8 @@ export function disagreements(ours: Facts, theirs: Facts, reader: string): reado
   );
   return found;
 }
+
+/** A mean over a coarse clock is the standard rate with its rounding, as everywhere where two sources state one rate. */
+const sameRate = (a: Rate, b: Rate): boolean => equal(nearestStandardRate(a) ?? a, nearestStandardRate(b) ?? b);
 
 const plain = (value: number | string | boolean): string => String(value);
