@@ -2,8 +2,17 @@ import { type Facts, multiply, round, valueOf } from "@goodgate/model";
 import { byText } from "./figures.ts";
 import type { SettledClip } from "./rule.ts";
 
+// Several rules ask for the scenes of one card.
+const known = new WeakMap<readonly SettledClip[], readonly (readonly SettledClip[])[]>();
+
 /** The clips of each scene, in order of time; clips without a clock belong to none. */
 export function scenesOf(clips: readonly SettledClip[]): readonly (readonly SettledClip[])[] {
+  let scenes = known.get(clips);
+  if (scenes === undefined) known.set(clips, (scenes = byScene(clips)));
+  return scenes;
+}
+
+function byScene(clips: readonly SettledClip[]): readonly (readonly SettledClip[])[] {
   const scenes = new Map<string, SettledClip[]>();
   for (const clip of clips) {
     const { scene } = clip.place;

@@ -13,7 +13,7 @@ const elsewhere = new Set([
   "span-part-missing",
 ]);
 /** Kinds that mean a card that failed: it has to be copied before anything else. */
-const failing = new Set(["recovered-fragments"]);
+const failing = new Set(["recovered-fragments", "medium-fails"]);
 
 export default defineRule({
   id: "card-remarks",
