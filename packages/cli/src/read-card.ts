@@ -65,11 +65,13 @@ export async function readCard(paths: readonly string[], options: CardReadingOpt
     }
   }
   const {
+    clockOrderRemarks,
     confirmProxies,
     findCard,
     findFfprobe,
     groupStills,
     joinSpans,
+    mediumRemarks,
     proxyRemarks,
     readClip,
     readStill,
@@ -205,8 +207,13 @@ export async function readCard(paths: readonly string[], options: CardReadingOpt
   const confirmed = confirmProxies(inOrder(footage));
   const sorted = options.join === false ? confirmed : joinSpans(confirmed);
   const grouped = groupStills(inOrder(stills));
-  // What only shows once the files have been read: parts that are missing, proxies of something else.
-  const remarks = [...card.remarks, ...proxyRemarks(confirmed), ...(options.join === false ? [] : spanRemarks(sorted))];
+  // What only shows once the files have been read: parts that are missing, proxies of something else, clocks that step.
+  const remarks = [
+    ...card.remarks,
+    ...proxyRemarks(confirmed),
+    ...(options.join === false ? [] : [...spanRemarks(sorted), ...clockOrderRemarks(inOrder(sorted))]),
+    ...mediumRemarks(inOrder(clips), grouped.stills),
+  ];
   return {
     card: { ...card, remarks },
     clips: inOrder(sorted),
