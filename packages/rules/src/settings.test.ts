@@ -67,3 +67,9 @@ test("uses name the angle each one shows", () => {
 test("ISO is named as the third-stop scale has it", () => {
   expect([100, 118, 130, 612, 5000].map(thirdStopIso)).toEqual([100, 125, 125, 640, 5120]);
 });
+
+test("the shutter is one that a usual dial has: 1/100 at 48, 1/50 at 24", () => {
+  const at = (timeline: number, capture: string) =>
+    shutterLabel(rows({ timelineRate: rate(timeline) }, undefined).get(capture)?.shutterSeconds ?? seconds(1));
+  expect([at(25, "48"), at(24, "24"), at(25, "50"), at(25, "200")]).toEqual(["1/100", "1/50", "1/100", "1/400"]);
+});

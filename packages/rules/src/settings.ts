@@ -40,6 +40,17 @@ const cameraStepStops = 1 / 3;
 /** Filters that are made and flown; named when nobody stated the filters at hand. Common practice, no source. */
 const madeFilters: readonly number[] = [2, 4, 8, 16, 32, 64, 128, 256, 512, 1000];
 
+/** Marks that few cameras have; 1/50 and 1/100 stand for them. Common practice, no source. */
+const rareMarks: readonly bigint[] = [24n, 48n, 96n, 480n];
+const dial = markedShutterSeconds.filter((time) => !rareMarks.includes(time.denominator));
+
+/** The time on a usual dial nearest to the wanted one that is not longer than a frame. */
+function dialShutter(wanted: Seconds, capture: Rate): Seconds {
+  const fitting = dial.filter((time) => toNumber(time) * toNumber(capture) <= 1);
+  const best = fitting.toSorted((a, b) => apart(a, wanted) - apart(b, wanted))[0];
+  return best ?? nearestMarkedShutter(wanted, capture);
+}
+
 const wholeRates = [24, 25, 30, 48, 50, 60, 100, 120, 200].map((frames) => rate(frames));
 const fractionRates = [24, 30, 48, 60, 120].map((frames) => rate(frames * 1000, 1001));
 
@@ -63,7 +74,7 @@ function row(brief: Brief, capture: Rate, lightEv: number | undefined, fNumber: 
   const lamps =
     brief.artificialLight === "yes" || (brief.artificialLight === "infer" && (lightEv ?? 99) <= lampLightEv);
   const ideal = shutterTime(capture, angle);
-  const asked = lamps ? lampShutter(brief, capture, ideal) : nearestMarkedShutter(ideal, capture);
+  const asked = lamps ? lampShutter(brief, capture, ideal) : dialShutter(ideal, capture);
   const chosen =
     lightEv === undefined || fNumber === undefined ? undefined : expose(brief, capture, asked, lightEv, fNumber, lamps);
   const shutterSeconds = chosen?.shutterSeconds ?? asked;
@@ -112,7 +123,7 @@ function lampShutter(brief: Brief, capture: Rate, ideal: Seconds): Seconds {
   const safe = mains.flatMap((hertz) => mainsSafeShutters(capture, hertz));
   let best: Seconds | undefined;
   for (const time of safe) if (best === undefined || apart(time, ideal) < apart(best, ideal)) best = time;
-  return best ?? nearestMarkedShutter(ideal, capture);
+  return best ?? dialShutter(ideal, capture);
 }
 
 const apart = (a: Seconds, b: Seconds): number => Math.abs(Math.log2(toNumber(a) / toNumber(b)));
@@ -184,7 +195,7 @@ function costOfIso(brief: Brief, stops: number): number {
 function nearestTime(open: number): Seconds {
   const exact = seconds(1, Math.max(1, Math.round(1 / open)));
   let best: Seconds | undefined;
-  for (const time of markedShutterSeconds) {
+  for (const time of dial) {
     if (best === undefined || apart(time, exact) < apart(best, exact)) best = time;
   }
   return best !== undefined && apart(best, exact) < 0.5 ? best : exact;

@@ -1,5 +1,5 @@
 import { basename } from "node:path";
-import { completeBrief, parseRatio, type NextFlight, toNumber } from "@goodgate/model";
+import { completeBrief, parseRatio, type NextFlight, type StatedBrief, toNumber } from "@goodgate/model";
 import { CommandError } from "../command-error.ts";
 import { exitCodes } from "../exit-codes.ts";
 import type { Io } from "../io.ts";
@@ -20,6 +20,29 @@ const mostLight = 20;
 /** F-number when nobody states one: most small camera aircraft have one fixed aperture about here (common practice, no source). */
 const assumedAperture = 2.8;
 
+/** What of a report's brief decides settings, as far as somebody stated it; its timeline rate in any case. */
+function briefOf(brief: { readonly items: Readonly<Record<string, unknown>>; readonly assumed: object }): StatedBrief {
+  const stated = (name: string): unknown => (name in brief.assumed ? undefined : brief.items[name]);
+  const number = (name: string): number | undefined => {
+    const value = stated(name);
+    return typeof value === "number" && value > 0 ? value : undefined;
+  };
+  const rate = parseRatio(String(brief.items["timelineRate"]));
+  const [ceiling, base, angle] = [number("isoCeiling"), number("baseIso"), number("shutterAngleDegrees")];
+  const [tolerance, mains] = [number("shutterToleranceStops"), number("mainsHertz")];
+  const [lamps, filters] = [stated("artificialLight"), stated("ndFactors")];
+  return {
+    ...(rate !== undefined && toNumber(rate) > 0 ? { timelineRate: rate } : {}),
+    ...(ceiling === undefined ? {} : { isoCeiling: ceiling }),
+    ...(base === undefined ? {} : { baseIso: base }),
+    ...(angle === undefined ? {} : { shutterAngleDegrees: angle }),
+    ...(tolerance === undefined ? {} : { shutterToleranceStops: tolerance }),
+    ...(mains === 50 || mains === 60 ? { mainsHertz: mains } : {}),
+    ...(lamps === "yes" || lamps === "no" ? { artificialLight: lamps } : {}),
+    ...(Array.isArray(filters) ? { ndFactors: filters.filter((each) => typeof each === "number" && each > 0) } : {}),
+  };
+}
+
 /** Prints what to set on the next flight. */
 export async function settingsCommand(options: SettingsOptions, io: Io): Promise<number> {
   const { stated } = await readStatedBrief(options);
@@ -30,10 +53,7 @@ export async function settingsCommand(options: SettingsOptions, io: Io): Promise
     const report = await readReport(options.from);
     light ??= report.nextFlight?.lightEv;
     aperture ??= report.nextFlight?.fNumber;
-    const items = report.brief.items;
-    const rate = parseRatio(String(items["timelineRate"]));
-    if (inForce.timelineRate === undefined && rate !== undefined && toNumber(rate) > 0)
-      inForce = { ...inForce, timelineRate: rate };
+    inForce = { ...briefOf(report.brief), ...stated };
     if (light === undefined)
       throw new CommandError(`${options.from}: no light value in it: give one with --light, such as --light 13`);
   }
