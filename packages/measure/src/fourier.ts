@@ -22,7 +22,7 @@ export const powerOfTwoWithin = (size: number): number => (size < 1 ? 0 : 2 ** M
 /** Transforms a complex picture in place; rows first, then columns. Sides are powers of two. */
 export function transformPicture({ width, height, terms }: Spectrum, inverse = false): void {
   const across = transformOf(width);
-  const rowOut = new Float64Array(2 * width);
+  const rowOut = roomOf(2 * width, 0);
   for (let y = 0; y < height; y += 1) {
     const row = terms.subarray(2 * y * width, 2 * (y + 1) * width);
     if (inverse) across.inverseTransform(rowOut, row);
@@ -30,8 +30,8 @@ export function transformPicture({ width, height, terms }: Spectrum, inverse = f
     row.set(rowOut);
   }
   const down = transformOf(height);
-  const column = new Float64Array(2 * height);
-  const columnOut = new Float64Array(2 * height);
+  const column = roomOf(2 * height, 1);
+  const columnOut = roomOf(2 * height, 2);
   for (let x = 0; x < width; x += 1) {
     for (let y = 0; y < height; y += 1) {
       column[2 * y] = terms[2 * (y * width + x)] ?? 0;
@@ -44,6 +44,16 @@ export function transformPicture({ width, height, terms }: Spectrum, inverse = f
       terms[2 * (y * width + x) + 1] = columnOut[2 * y + 1] ?? 0;
     }
   }
+}
+
+const rooms = new Map<string, Float64Array>();
+
+/** Memory that is used again and again. */
+function roomOf(size: number, which: number): Float64Array {
+  const key = `${size} ${which}`;
+  const room = rooms.get(key) ?? new Float64Array(size);
+  rooms.set(key, room);
+  return room;
 }
 
 const windows = new Map<number, Float64Array>();

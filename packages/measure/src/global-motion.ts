@@ -7,32 +7,39 @@ export interface PairMotion {
   readonly dy: number;
   /** Height of the correlation peak, 0 to 1: 1 for a pure shift, near 0 for unrelated pictures. */
   readonly peak: number;
-  /** Power of both pictures together by frequency, `width` by `height`, zero frequency first. */
+  /**
+   * Power of both pictures together by frequency, `width` by `height`, zero frequency first. Overwritten by the next
+   * pair of the same size: fresh memory for every pair would cost a third of the time.
+   */
   readonly power: Float64Array;
 }
 
 /** Frequencies above this (cycles per pixel) are left out of the correlation: coding and noise rule there. */
 const highestFrequency = 0.25;
-/** Rounds of the fit of the phase slope; it settles in two or three. */
-const slopeRounds = 4;
+/** Highest frequency of each round of the fit of the phase slope, from a whole-pixel start. */
+const wholePixelRounds = [0.25, 0.25, 0.25] as const;
+/** The same from a start that may be some pixels off: low frequencies first, whose phase cannot wrap. */
+const roughRounds = [0.03, 0.08, 0.25, 0.25] as const;
 
 /**
  * Global motion between two pictures by phase correlation (Kuglin and Hines 1975), the peak refined to subpixels by a
  * weighted fit of the phase plane (after Stone et al. 2001). Both pictures go through one complex transform. `first`
- * and `second` hold `width` by `height` brightness values; sides are powers of two. Undefined when a picture is even.
+ * and `second` hold `width` by `height` brightness values; sides are powers of two. `near` is the motion when it is
+ * known to a few pixels: the search for the peak is then left out. Undefined when a picture is even.
  */
 export function pairMotion(
   first: Float64Array,
   second: Float64Array,
   width: number,
   height: number,
+  near?: Shift,
 ): PairMotion | undefined {
-  const spectrum: Spectrum = { width, height, terms: packed(first, second, width, height) };
+  const { terms, power, cross, weights, phases } = roomFor(width, height);
+  pack(first, second, width, height, terms);
+  const spectrum: Spectrum = { width, height, terms };
   transformPicture(spectrum);
-  const { terms } = spectrum;
-  const power = new Float64Array(width * height);
-  const cross = new Float64Array(2 * width * height);
-  const weights = new Float64Array(width * height);
+  cross.fill(0);
+  weights.fill(0);
   let weight = 0;
   for (let y = 0; y < height; y += 1) {
     const mirrorY = y === 0 ? 0 : height - y;
@@ -61,19 +68,73 @@ export function pairMotion(
     }
   }
   if (weight === 0) return undefined;
-  const phases = cross.slice();
-  transformPicture({ width, height, terms: cross }, true);
-  let best = 0;
-  for (let i = 1; i < width * height; i += 1) if ((cross[2 * i] ?? 0) > (cross[2 * best] ?? 0)) best = i;
-  const peak = ((cross[2 * best] ?? 0) * width * height) / weight;
-  const [px, py] = [best % width, Math.floor(best / width)];
-  const start = { dx: px <= width / 2 ? px : px - width, dy: py <= height / 2 ? py : py - height };
-  return { ...slope(phases, weights, width, height, start), peak, power };
+  let start = near;
+  if (start === undefined) {
+    phases.set(cross);
+    transformPicture({ width, height, terms: phases }, true);
+    let best = 0;
+    for (let i = 1; i < width * height; i += 1) if ((phases[2 * i] ?? 0) > (phases[2 * best] ?? 0)) best = i;
+    const [px, py] = [best % width, Math.floor(best / width)];
+    start = { dx: px <= width / 2 ? px : px - width, dy: py <= height / 2 ? py : py - height };
+  }
+  const shift = slope(cross, weights, width, height, start, near === undefined ? wholePixelRounds : roughRounds);
+  return { ...shift, peak: agreement(cross, weights, width, height, shift), power };
+}
+
+/** How far a picture has moved. */
+export interface Shift {
+  readonly dx: number;
+  readonly dy: number;
+}
+
+interface Room {
+  readonly terms: Float64Array;
+  readonly power: Float64Array;
+  readonly cross: Float64Array;
+  readonly weights: Float64Array;
+  readonly phases: Float64Array;
+}
+
+const rooms = new Map<number, Room>();
+
+function roomFor(width: number, height: number): Room {
+  const size = width * height;
+  const room = rooms.get(size) ?? {
+    terms: new Float64Array(2 * size),
+    power: new Float64Array(size),
+    cross: new Float64Array(2 * size),
+    weights: new Float64Array(size),
+    phases: new Float64Array(2 * size),
+  };
+  rooms.set(size, room);
+  return room;
+}
+
+/** Height of the correlation at a shift between pixels: 1 when every phase fits. */
+function agreement(
+  cross: Float64Array,
+  weights: Float64Array,
+  width: number,
+  height: number,
+  { dx, dy }: Shift,
+): number {
+  let [sum, all] = [0, 0];
+  for (let y = 0; y < height; y += 1) {
+    const fy = (2 * Math.PI * (y <= height / 2 ? y : y - height)) / height;
+    for (let x = 0; x < width / 2; x += 1) {
+      const i = y * width + x;
+      const w = weights[i] ?? 0;
+      if (w === 0) continue;
+      const turn = (2 * Math.PI * x * dx) / width + fy * dy;
+      sum += (cross[2 * i] ?? 0) * Math.cos(turn) - (cross[2 * i + 1] ?? 0) * Math.sin(turn);
+      all += w;
+    }
+  }
+  return all === 0 ? 0 : sum / all;
 }
 
 /** Joins two pictures into one complex one, each without its mean and faded at the edges. */
-function packed(first: Float64Array, second: Float64Array, width: number, height: number): Float64Array {
-  const terms = new Float64Array(2 * width * height);
+function pack(first: Float64Array, second: Float64Array, width: number, height: number, terms: Float64Array): void {
   const [across, down] = [hannWindow(width), hannWindow(height)];
   const [a, b] = [mean(first), mean(second)];
   for (let y = 0; y < height; y += 1) {
@@ -85,7 +146,6 @@ function packed(first: Float64Array, second: Float64Array, width: number, height
       terms[2 * i + 1] = ((second[i] ?? 0) - b) * w;
     }
   }
-  return terms;
 }
 
 function mean(values: Float64Array): number {
@@ -100,14 +160,16 @@ function slope(
   weights: Float64Array,
   width: number,
   height: number,
-  start: { readonly dx: number; readonly dy: number },
-): { readonly dx: number; readonly dy: number } {
+  start: Shift,
+  rounds: readonly number[],
+): Shift {
   let { dx, dy } = start;
-  for (let round = 0; round < slopeRounds; round += 1) {
+  for (const highest of rounds) {
     let [xx, xy, yy, xr, yr] = [0, 0, 0, 0, 0];
     for (let y = 0; y < height; y += 1) {
       const fy = (2 * Math.PI * (y <= height / 2 ? y : y - height)) / height;
-      for (let x = 0; x < width / 2; x += 1) {
+      if (Math.abs(fy) > 2 * Math.PI * highest) continue;
+      for (let x = 0; x <= width * highest; x += 1) {
         const i = y * width + x;
         const w = weights[i] ?? 0;
         if (w === 0) continue;

@@ -28,6 +28,8 @@ export const closeSeconds = 2;
 const mostRunFrames = 4096;
 /** Pairs for blur and sharpness, a second of what is looked at closely. */
 const pairsPerSecond = 7;
+/** From here on pairs come half as often. */
+const manyPairs = 48;
 /** Pairs for blur at most: enough for a degree or two. */
 const mostPairs = 160;
 /** Counts of pixels and pieces for noise, a second. */
@@ -90,6 +92,8 @@ export function look(about: ClipOutline, layout: FrameLayout): Look {
   // An odd distance lets key frames and others have their turn.
   const noiseEvery = every(noisePerSecond) | 1;
   let noisePieces = 0;
+  let slowPairs = 0;
+  const pieces = [new Float64Array(pairWidth * pairHeight), new Float64Array(pairWidth * pairHeight)] as const;
   let small = smallPicture(layout);
   let stretchFrom = 0;
   let run: Run | undefined;
@@ -136,7 +140,14 @@ export function look(about: ClipOutline, layout: FrameLayout): Look {
     const shrink = Math.max(1, Math.min(4, Math.ceil(length / widestStep)));
     const [w, h] = [powerOfTwoWithin(pairWidth / shrink), powerOfTwoWithin(pairHeight / shrink)];
     if (Math.abs(step.dx) > mostShift * w * shrink || Math.abs(step.dy) > mostShift * h * shrink) return;
-    const pair = pairMotion(piece(kept, layout, w, h, shrink), piece(samples, layout, w, h, shrink), w, h);
+    // Slow pictures tell of focus alone, which needs few of them.
+    slowPairs = length < leastStepPixels ? slowPairs + 1 : 0;
+    if (slowPairs % 4 === 2 || slowPairs % 4 === 3) return;
+    const near = { dx: step.dx / shrink, dy: step.dy / shrink };
+    const [first, second] = [pieces[0].subarray(0, w * h), pieces[1].subarray(0, w * h)];
+    copyPiece(kept, layout, w, h, shrink, first);
+    copyPiece(samples, layout, w, h, shrink, second);
+    const pair = pairMotion(first, second, w, h, near);
     if (pair === undefined) return;
     sharpness.add(seconds, pair.power, w, h, pair.dx, pair.dy);
     const off = Math.hypot(pair.dx * shrink - step.dx, pair.dy * shrink - step.dy);
@@ -182,7 +193,8 @@ export function look(about: ClipOutline, layout: FrameLayout): Look {
         if (place > 1) run.residues[place - 1] = small.mixResidue();
         if (samePiece(index - 1) && keptIndex === index - 1) lookAtPair(samples, seconds);
       } else motion.gap();
-      if (place < closeFrames && samePiece(index) && index % pairEvery === 0) {
+      const pairStep = angle.pairs >= manyPairs ? 2 * pairEvery : pairEvery;
+      if (place < closeFrames && samePiece(index) && index % pairStep === 0) {
         kept.set(samples);
         keptIndex = index;
       }
@@ -228,8 +240,14 @@ function strongest(flickers: readonly Measured<MeasuredFlicker>[]): Measured<Mea
 }
 
 /** The middle of the full-resolution piece in 8 bit codes, made smaller by whole steps. */
-function piece(samples: Samples, layout: FrameLayout, width: number, height: number, shrink: number): Float64Array {
-  const out = new Float64Array(width * height);
+function copyPiece(
+  samples: Samples,
+  layout: FrameLayout,
+  width: number,
+  height: number,
+  shrink: number,
+  out: Float64Array,
+): void {
   const gain = 2 ** (8 - layout.bitDepth) / shrink ** 2;
   const left = (layout.heldWidth - width * shrink) >> 1;
   const top = layout.smallHeight + ((layout.heldHeight - height * shrink) >> 1);
@@ -243,5 +261,4 @@ function piece(samples: Samples, layout: FrameLayout, width: number, height: num
       out[y * width + x] = sum * gain;
     }
   }
-  return out;
 }
