@@ -1,5 +1,24 @@
 /** Why goodgate says otherwise than the other readers, by path and fact. */
 export const explanations: Readonly<Record<string, string>> = {
+  ...Object.fromEntries(
+    [
+      "frameRate",
+      "frames",
+      "durationSeconds",
+      "variable",
+      "width",
+      "height",
+      "rotationDegrees",
+      "codec",
+      "primaries",
+      "transfer",
+      "matrix",
+      "hasAudio",
+    ].map((fact) => [
+      `mp4-truncated-moov/clip.mp4: ${fact}`,
+      "the index is cut off: what is left of it is not believed",
+    ]),
+  ),
   "mkv-no-default-duration/clip.mkv: durationSeconds":
     "the other reader ends with the start of the last picture, for the container states no length of it",
   "mov-elst-rate/clip.mp4: durationSeconds":

@@ -106,7 +106,8 @@ export async function askMediabunny(file: string): Promise<Answers | undefined> 
     const codec = track.codec;
     return {
       frames: stats.packetCount,
-      durationSeconds: (await track.computeDuration()) - (await track.getFirstTimestamp()),
+      // Pictures before an edit list's start have times below zero: they are there and are not shown.
+      durationSeconds: (await track.computeDuration()) - Math.max(0, await track.getFirstTimestamp()),
       width: await track.getCodedWidth(),
       height: await track.getCodedHeight(),
       rotationDegrees: await track.getRotation(),
