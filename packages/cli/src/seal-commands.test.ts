@@ -138,18 +138,22 @@ test.skipIf(!canMount)(
   },
 );
 
-test.skipIf(!canMount)("a report on a disk that is full is not written at all, and says so", () => {
-  const small = join(folder, "small");
-  mkdirSync(small);
-  const script =
-    'mount -t tmpfs -o size=64k tmpfs "$1"; head -c 40000 /dev/zero > "$1/filler"; place=$1; shift; "$@"; code=$?; ls -A "$place"; exit $code';
-  const run = goodgate(["audit", demoCardFolder, "--out", small], {
-    before: ["unshare", "-m", "sh", "-c", script, "sh", small],
-  });
-  expect(run.status).toBe(2);
-  expect(run.stderr).toContain("no space left");
-  expect(run.stdout).not.toMatch(/\.part|report\.html/);
-});
+test.skipIf(!canMount)(
+  "a report on a disk that is full is not written at all, says so, and the one before it stays",
+  () => {
+    const small = join(folder, "small");
+    mkdirSync(small);
+    const script =
+      'mount -t tmpfs -o size=64k tmpfs "$1"; head -c 40000 /dev/zero > "$1/filler"; echo the report of yesterday > "$1/report.html"; place=$1; shift; "$@"; code=$?; ls -A "$place"; cat "$place/report.html"; exit $code';
+    const run = goodgate(["audit", demoCardFolder, "--out", small], {
+      before: ["unshare", "-m", "sh", "-c", script, "sh", small],
+    });
+    expect(run.status).toBe(2);
+    expect(run.stderr).toContain("no space left");
+    expect(run.stdout).toContain("the report of yesterday");
+    expect(run.stdout).not.toMatch(/\.part|report\.json/);
+  },
+);
 
 test("a record that is none is told in a line", () => {
   writeFileSync(join(folder, "bad.sha256"), "not a checksum\n");
