@@ -212,7 +212,9 @@ export const longestSentence = 139;
 
 function asNoteOf(use: Use["use"], finding: Finding): Finding {
   if (finding.grade === "note") return finding;
-  const says = `If used ${use === "slow" ? "slowed" : "in real time"}: ${finding.says}`;
+  // A word goes on in lower case after the colon; names such as ISO stay.
+  const claim = finding.says.replace(/^[A-Z](?=[a-z])/, (letter) => letter.toLowerCase());
+  const says = `If used ${use === "slow" ? "slowed" : "in real time"}: ${claim}`;
   return { ...finding, grade: "note", says: cut(says, longestSentence) };
 }
 

@@ -48,7 +48,7 @@ file by more than 2 %.
     if (rates.timelapse) {
       return {
         grade: "note",
-        says: `Captured at ${capture}, plays at ${plays} ${known}: a timelapse, ${short(toNumber(divide(rates.plays, rates.capture)))} times as fast.`,
+        says: `A timelapse: filmed at ${capture} fps, plays at ${plays} ${known}, ${short(toNumber(divide(rates.plays, rates.capture)))} times as fast; use it as it lies.`,
         measured,
         limit: plain,
         remedy: "use it as it lies",
@@ -57,7 +57,7 @@ file by more than 2 %.
     }
     return {
       grade: "note",
-      says: `Captured at ${capture}, plays at ${plays} ${known}: already ${already} % of real time; real time is speed ${realTime} %.`,
+      says: `Already slow motion: filmed at ${capture} fps, plays at ${plays} (${already} % of life, ${known}); for real time set ${realTime} %.`,
       measured,
       limit: plain,
       remedy: `real time is speed ${realTime} %`,

@@ -45,7 +45,7 @@ picture steady while the sun went behind a cloud, so the settings alone do not s
     const [from, to] = [ends.least.seconds, ends.most.seconds].sort((a, b) => a - b) as [number, number];
     return {
       grade: range >= workableStops - 1e-9 ? "workable" : "note",
-      says: `Exposure moved ${stopsText(range)} between ${secondsText(from)} and ${secondsText(to)}${jumps.length > 0 ? ", in steps" : ""}; lock it, or level it in the edit.`,
+      says: `Automatic exposure changed by ${stopsText(range)} (limit 1) from ${secondsText(from)} to ${secondsText(to)}${jumps.length > 0 ? ", in steps" : ""}; lock it, or level it in the edit.`,
       measured: amount(Number(range.toFixed(2)), "stops", stopsText(range)),
       limit: limit(workableStops, "stops", stopsText(workableStops), "house limit"),
       remedy: "lock the exposure",

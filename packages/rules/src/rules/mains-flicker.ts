@@ -99,7 +99,7 @@ that lamps light the scene, or when the settings mean a light of EV 8 or less.
       const [at50, at60] = [judge(50), judge(60)];
       if (at50.ripple <= safeRipple && at60.ripple <= safeRipple) return "passed";
       return cannotTell(
-        `Lamps likely, mains not given: ${shutterLabel(at50.open)} pulses up to ${shareText(at50.ripple)} at 50 Hz, ${shareText(at60.ripple)} at 60 Hz.`,
+        `Lamps are likely and the mains is not stated: ${shutterLabel(at50.open)} pulses up to ${shareText(at50.ripple)} on 50 Hz, ${shareText(at60.ripple)} on 60 Hz.`,
         ["mainsHertz"],
         "mains: 50 or mains: 60 in the brief",
       );
@@ -118,7 +118,7 @@ that lamps light the scene, or when the settings mean a light of EV 8 or less.
         ...base,
         case: "E3",
         grade: "workable",
-        says: `At ${rateLabel(capture)} fps no shutter collects a whole pulse of ${stated} Hz lamps: up to ${shareText(ripple)} pulsing${likely}; ${2 * stated} fps at most.`,
+        says: `At ${rateLabel(capture)} fps lamps on ${stated} Hz pulse at every shutter, up to ${shareText(ripple)} (limit 2 %)${likely}; record ${2 * stated} fps at 1/${2 * stated}.`,
         remedy: `${2 * stated} fps or less at 1/${2 * stated}`,
         onLocation: `set ${2 * stated} fps or less at 1/${2 * stated}`,
         inEdit: "deflicker; averaging frames helps",
@@ -126,13 +126,15 @@ that lamps light the scene, or when the settings mean a light of EV 8 or less.
     }
     const nearest = nearestTo(open, safe);
     const remedy = `set ${shutterLabel(nearest)}`;
-    const list = safe.slice(-3).toReversed().map(shutterLabel).join(", ");
+    // Times no dial has, such as 3/100, help nobody.
+    const onDial = safe.filter((time) => time.numerator === 1n);
+    const list = onDial.slice(-3).toReversed().map(shutterLabel).join(", ");
     if (beat <= frozenHertz) {
       return {
         ...base,
         case: "E4",
         grade: "note",
-        says: `${shutterLabel(open)} at ${rateLabel(capture)} fps under ${stated} Hz: pulsing stands still (${short(beat, 2)} Hz), bands may show${likely}; ${remedy}.`,
+        says: `Lamps on ${stated} Hz may leave standing bands at ${shutterLabel(open)} and ${rateLabel(capture)} fps, up to ${shareText(ripple)} (limit 2 %)${likely}; ${remedy}.`,
         remedy,
         onLocation: `${remedy} against the bands`,
         inEdit: "bands stay; a fixed grade mask",
@@ -143,7 +145,7 @@ that lamps light the scene, or when the settings mean a light of EV 8 or less.
         ...base,
         case: "E2",
         grade: ripple > workableRipple ? "workable" : "note",
-        says: `${shutterLabel(open)} under ${stated} Hz: up to ${shareText(ripple)} pulsing at ${short(beat)} Hz${likely}; safe: ${list}.`,
+        says: `Lamps on ${stated} Hz pulse up to ${shareText(ripple)} (limit 2 %) at ${shutterLabel(open)}, ${short(beat)} times a second${likely}; safe: ${list}.`,
         remedy,
         onLocation: remedy,
         inEdit: "deflicker for pulsing of the whole picture; rolling bands seldom clean up",
@@ -155,7 +157,7 @@ that lamps light the scene, or when the settings mean a light of EV 8 or less.
         ...base,
         case: "E5",
         grade: "workable",
-        says: `Slowed, the ${short(beat)} Hz pulsing of ${stated} Hz lamps becomes ${short(slowed)} Hz, up to ${shareText(ripple)}${likely}; ${remedy}.`,
+        says: `Slowed, lamps on ${stated} Hz pulse ${short(slowed)} times a second, up to ${shareText(ripple)} (limit 2 %)${likely}; ${remedy}.`,
         remedy,
         onLocation: remedy,
         inEdit: "deflicker before the speed change",

@@ -18,12 +18,12 @@ const shot = (inverse: number, ndStops?: number, ndFactors?: readonly number[]) 
   }).findings[0];
 
 test("four stops short need ND16", () => {
-  expect(shot(800)?.says).toContain("4 stops of ND (ND16) for 180°");
+  expect(shot(800)?.says).toContain("4 stops of ND needed (ND16)");
 });
 
 test("what is fitted already is part of what is needed", () => {
   const found = shot(200, 3);
-  expect(found?.says).toContain("5 stops of ND (ND32) for 180° in all");
+  expect(found?.says).toContain("5 stops of ND needed in all (ND32)");
   expect([found?.measured.value, found?.limit.value]).toEqual([3, 5]);
 });
 

@@ -31,7 +31,8 @@ export default defineRule({
   needs: ["frameRate", "shutterSeconds", "iso"],
   wants: ["ndStops", "fNumber"],
   decides: false,
-  causedBy: ["capture-rate-unproven"],
+  // A shutter that needs work names the filter itself.
+  causedBy: ["capture-rate-unproven", "shutter-angle"],
   hangsOn: ["timelineRate", "treatment", "ndFactors", "shutterAngleDegrees"],
   explanation: `
 At the lowest ISO with too short a shutter there was more light than the filter took: this rule says which filter was
@@ -78,7 +79,7 @@ took too much. It adds arithmetic to shutter-angle and iso-ceiling and is never 
       return {
         case: "D4",
         grade: "note",
-        says: `${setting}: ${stopsText(needed)} of ND (${ideal}) for ${short(brief.shutterAngleDegrees)}°${fitted > 0 ? " in all" : ""}${then}.`,
+        says: `Too bright for ${short(brief.shutterAngleDegrees)}° at ${setting}: ${stopsText(needed)} of ND needed${fitted > 0 ? " in all" : ""} (${ideal})${then}.`,
         measured: amount(
           Number(fitted.toFixed(1)),
           "stops of ND",

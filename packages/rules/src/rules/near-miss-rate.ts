@@ -40,7 +40,7 @@ exact. It is no fault of the picture; sound shifts by 1.7 cents and must be resa
     return {
       case: "A4",
       grade: brief.soundWanted && use.use === "real time" ? "workable" : "note",
-      says: `${clip} on ${edit} is off by ${off} ppm: one odd frame every ${every}; set the speed to ${percentLabel(speed)} % (${ratioText(speed)}).`,
+      says: `${clip} fps is a thousandth off ${edit} (${off} ppm): a hitch every ${every}; set the speed to ${percentLabel(speed)} % (${ratioText(speed)}).`,
       measured: amount(off, "ppm", `${off} ppm`),
       limit: limit(0, "ppm", `0 ppm on ${edit} fps`, briefOrigin(brief, "timelineRate")),
       remedy: `speed ${percentLabel(speed)} %`,

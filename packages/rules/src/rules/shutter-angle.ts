@@ -3,6 +3,7 @@ import {
   flickerRipple,
   fromNumber,
   nearestMarkedShutter,
+  nearestNd,
   ndFactorOfStops,
   ndLabel,
   rate,
@@ -133,18 +134,22 @@ the remedy is a neutral density filter. Times on the camera's dial and times tha
           ...base,
           case: "C4",
           grade,
-          says: `Made for slow motion: ${shown} is ${angleText(atCapture)} slowed, only ${angleText(seen)} ${where} in real time (${target} asked).`,
+          says: `Made for slow motion: shutter ${shown} is ${angleText(atCapture)} slowed, but ${angleText(seen)} ${where} in real time (${target} asked); use it slowed.`,
           remedy: "use it slowed",
           onLocation: `a second take at ${rateLabel(timeline)} fps and ${shutterLabel(right)} for real time`,
           inEdit: `use it slowed; in real time average ${short(toNumber(cadence.step))} frames or add motion blur`,
         };
       }
-      const filter = ndLabel(ndFactorOfStops(-off));
+      const ideal = ndFactorOfStops(-off);
+      const hand = brief.ndFactors === undefined ? ideal : nearestNd(-off, brief.ndFactors).factor;
+      const filter = ndLabel(ideal);
+      // The filter at hand is named where it is not the one the light asks for.
+      const instead = hand === ideal ? "" : ` (at hand: ${ndLabel(hand)})`;
       return {
         ...base,
         case: "C2",
         grade,
-        says: `${shown} is ${angleText(seen)} ${where}, ${stopsText(off)} short of ${target}: motion looks stepped; ${filter} would give ${shutterLabel(right)}.`,
+        says: `Shutter ${shown} is ${stopsText(off)} too short ${where} (${angleText(seen)}, ${target} asked): motion looks stepped; ${filter} allows ${shutterLabel(right)}${instead}.`,
         remedy: `${filter} and ${shutterLabel(right)}`,
         onLocation: `fit ${filter} more and set ${shutterLabel(right)}`,
         inEdit: "add motion blur from motion vectors (breaks at edges), or use it slowed",
@@ -155,7 +160,7 @@ the remedy is a neutral density filter. Times on the camera's dial and times tha
       ...base,
       case: "C3",
       grade: full ? "workable" : "note",
-      says: `${shown} is ${angleText(seen)} ${where}, ${stopsText(off)} over ${target}: moves smear; set ${shutterLabel(right)}.`,
+      says: `Shutter ${shown} is ${stopsText(off)} too long ${where} (${angleText(seen)}, ${target} asked): moves smear; set ${shutterLabel(right)}.`,
       remedy: `set ${shutterLabel(right)}`,
       onLocation: `set ${shutterLabel(right)} with ${stopsText(off)} less ND or more ISO`,
       inEdit: full ? noRemedyInEdit : "use the slow parts",

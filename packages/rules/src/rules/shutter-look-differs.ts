@@ -43,7 +43,7 @@ export default defineRule({
       if (apart < noteStops - 1e-9) continue;
       found.push({
         grade: "note",
-        says: `${angleText(low.angle)} in ${nameText(low.name, 24)} against ${angleText(high.angle)} in ${nameText(high.name, 24)}, one scene: add blur to the crisp one.`,
+        says: `${nameText(low.name, 20)} (${angleText(low.angle)}) looks crisper in motion than ${nameText(high.name, 20)} (${angleText(high.angle)}), ${stopsText(apart)} apart (limit 1); add blur to it.`,
         measured: amount(Number(apart.toFixed(1)), "stops", stopsText(apart)),
         limit: limit(noteStops, "stops", stopsText(noteStops), "house limit"),
         remedy: "add blur to the crisp one",

@@ -47,7 +47,7 @@ held by a filter instead.
     const work = range >= workableStops - 1e-9 && brief.motionLook === "natural";
     return {
       grade: work ? "workable" : "note",
-      says: `Shutter ran from ${shutterLabel(most)} to ${shutterLabel(least)} (${stopsText(range)}) in one shot${jump}; lock it and hold the light by ND.`,
+      says: `The shutter changed between ${shutterLabel(most)} and ${shutterLabel(least)} in the shot (${stopsText(range)}, limit 1)${jump}; lock it, use ND for the light.`,
       measured: amount(Number(range.toFixed(2)), "stops", stopsText(range)),
       limit: limit(workableStops, "stops", stopsText(workableStops), "house limit"),
       remedy: "lock the shutter",

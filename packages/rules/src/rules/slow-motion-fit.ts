@@ -71,7 +71,7 @@ motion in it at all.
       return {
         case: "B4",
         grade: "reshoot",
-        says: `Planned slow${use.speedStated ? ` at ${asked} %` : ""}, but the clip has ${clip} fps on ${edit}: set ${wanted} fps at ${shutter}, ${cost} less light.`,
+        says: `Planned slow${use.speedStated ? ` at ${asked} %` : ""}, but ${clip} fps holds no slow motion for ${edit}: record ${wanted} fps at ${shutter}; it needs ${cost} more light.`,
         measured,
         limit: limit(wanted, "frames/s", `${wanted} fps`, "computed"),
         remedy: `${wanted} fps at ${shutter}`,
@@ -88,7 +88,7 @@ motion in it at all.
       return {
         case: "B2",
         grade: brief.strictCadence ? "reshoot" : "workable",
-        says: `${asked} % of ${clip} on ${edit} takes ${short(toNumber(cadence.step), 3)} frames per frame: uneven; use ${best} %.`,
+        says: `${clip} fps at ${asked} % on ${edit} moves unevenly (${short(toNumber(cadence.step), 3)} recorded frames for each shown); use ${best} %.`,
         measured: amount(asked, "%", `${asked} %`),
         limit: limit(best, "%", `${best} %`, "computed"),
         remedy: `${best} %`,
@@ -104,7 +104,7 @@ motion in it at all.
     return {
       case: "B3",
       grade,
-      says: `${asked} % is slower than the ${percentLabel(conform)} % in ${clip} on ${edit}: ${short(pictures)} pictures a second; use ${percentLabel(conform)} %.`,
+      says: `${clip} fps on ${edit} slows down to ${percentLabel(conform)} %; at ${asked} % only ${short(pictures)} new pictures a second are left; use ${percentLabel(conform)} %.`,
       measured: amount(asked, "%", `${asked} %`),
       limit: limit(percentLabel(conform), "%", `${percentLabel(conform)} %`, "computed"),
       remedy: `${percentLabel(conform)} %`,

@@ -69,7 +69,7 @@ pans and flights along something. A rate 1000/1001 off is no judder but a retime
         ...base,
         case: "A2",
         grade: "note",
-        says: `${clip} on ${edit}: every ${ordinal(of.count)} frame is used, even motion; the shutter angle counts 1/${of.count} in real time.`,
+        says: `${clip} fps on ${edit}: every ${ordinal(of.count)} frame is used, so motion is even; switch frame blending off.`,
         remedy: "drop frames without blending",
         onLocation: `for real time set ${edit} fps`,
         inEdit: "switch frame blending off",
@@ -80,7 +80,7 @@ pans and flights along something. A rate 1000/1001 off is no judder but a retime
         ...base,
         case: "A3",
         grade: "note",
-        says: `${clip} on ${edit}: each frame is shown ${of.count} times, even; motion stays at ${clip}.`,
+        says: `${clip} fps on ${edit}: each frame is shown ${of.count} times, even, but no smoother than ${clip}; leave it so.`,
         remedy: "leave as it is",
         onLocation: `set ${edit} fps if full motion is wanted`,
         inEdit: "leave, or interpolate by motion",
@@ -93,7 +93,7 @@ pans and flights along something. A rate 1000/1001 off is no judder but a retime
       fit !== undefined
         ? `play at ${percentLabel(fit)} %`
         : slow !== undefined
-          ? `even at ${percentLabel(slow.speed)} %`
+          ? `smooth slowed to ${percentLabel(slow.speed)} %`
           : "interpolate or accept";
     const odd = short(toNumber(of.oddPerSecond));
     const onLocation = `set ${edit} fps and fly the moves again`;
@@ -111,7 +111,7 @@ pans and flights along something. A rate 1000/1001 off is no judder but a retime
         ...base,
         case: "A5",
         grade: word === "faint" ? "note" : word === "strong" && brief.strictCadence ? "reshoot" : "workable",
-        says: `${clip} on ${edit}: steps of ${of.least} and ${of.most} frames, ${odd} odd a second, ${shareText(off)} off: ${word} judder; ${instead}.`,
+        says: `${clip} fps does not fit ${edit}: ${odd} uneven steps a second (${shareText(off)} off): ${word} judder on moves; ${instead}.`,
         remedy: instead,
         onLocation,
         inEdit,
@@ -121,7 +121,7 @@ pans and flights along something. A rate 1000/1001 off is no judder but a retime
         ...base,
         case: "A6",
         grade: brief.strictCadence ? "reshoot" : "workable",
-        says: `${clip} on ${edit}: pictures held ${of.least} and ${of.most} frames, ${odd} odd holds a second, seen on pans; ${instead}.`,
+        says: `${clip} fps does not fit ${edit}: pictures stay ${of.least} or ${of.most} frames, ${odd} ${odd === "1" ? "hitch" : "hitches"} a second, seen on pans; ${instead}.`,
         remedy: instead,
         onLocation,
         inEdit,
@@ -134,7 +134,7 @@ pans and flights along something. A rate 1000/1001 off is no judder but a retime
         ...base,
         case: "A7",
         grade: "note",
-        says: `Not even on ${edit}; even in real time on ${list}.`,
+        says: `${clip} fps does not fit ${edit}; a timeline of ${list} would take it evenly in real time.`,
         remedy: "choose the timeline by most of the wanted clips",
         inEdit: `a timeline of ${list}`,
       });
