@@ -47,7 +47,7 @@ const defaultJobs = (): number => Math.max(2, Math.min(8, availableParallelism()
  * slow reader), and more requests under way at once shorten the audit; a disk or a good reader answers in one or two.
  */
 const slowCallMilliseconds = 10;
-/** Clips read at the same time on such a medium: past this the bench shows no more gain (docs/performance.md). */
+/** Clips read at the same time on such a medium: the most the bench tried (docs/performance.md), and a bound on memory. */
 const slowMediumJobs = 16;
 /** Reads looked at before anything is said of the medium. */
 const callsLookedAt = 16;
