@@ -274,6 +274,43 @@ describe.skipIf(process.platform === "win32")("with a program in ffprobe's place
     expect(clip.readers).toEqual(["goodgate", "ffprobe 6.0"]);
   });
 
+  test("a codec our own reader does not know is asked of ffprobe, and the rest stays ours", async () => {
+    await put("a.MP4", movie({ tracks: [{ ...picture, entry: pictureEntry("zzzz", 1920, 1080) }] }));
+    const stream = {
+      index: 0,
+      codec_type: "video",
+      codec_name: "wonder",
+      width: 1280,
+      height: 720,
+      pix_fmt: "yuv422p10le",
+    };
+    const answer = JSON.stringify({ streams: [stream], format: { format_name: "mov,mp4" } });
+    const clip = await onlyClip({ ffprobe: await program(`console.log(${JSON.stringify(answer)})`) });
+    expect(clip.readers).toEqual(["goodgate", "ffprobe 6.0"]);
+    expect(clip.facts.codec).toMatchObject({ value: "wonder", origin: { reader: "ffprobe 6.0" } });
+    expect(valueOf(clip.facts.bitDepth)).toBe(10);
+    expect(valueOf(clip.facts.width)).toBe(1920);
+    expect(clip.disagreements).toBeUndefined();
+    const alone = await onlyClip();
+    expect(alone.facts.codec).toMatchObject({ state: "absent" });
+  });
+
+  test("a second reader that agrees is told from none", async () => {
+    await put("a.MP4", movie());
+    const stream = {
+      index: 0,
+      codec_type: "video",
+      codec_name: "h264",
+      width: 1920,
+      height: 1080,
+      avg_frame_rate: "25/1",
+    };
+    const answer = JSON.stringify({ streams: [stream], format: { format_name: "mov,mp4" } });
+    const ffprobe = await program(`console.log(${JSON.stringify(answer)})`);
+    expect((await onlyClip({ ffprobe, secondReader: true })).disagreements).toEqual([]);
+    expect((await onlyClip({ ffprobe })).disagreements).toBeUndefined();
+  });
+
   test("no program is asked about a container we read ourselves", async () => {
     await put("a.MP4", movie());
     const clip = await onlyClip({
