@@ -40,7 +40,8 @@ test("every package in the lock comes from the registry with a checksum", () => 
   const packages = Object.entries(lock.packages);
   expect(packages.length).toBeGreaterThan(100);
   const odd = packages.filter(
-    ([, { resolution }]) => !(resolution["integrity"] ?? "").startsWith("sha512-") || Object.keys(resolution).length !== 1,
+    ([, { resolution }]) =>
+      !(resolution["integrity"] ?? "").startsWith("sha512-") || Object.keys(resolution).length !== 1,
   );
   expect(odd.map(([name]) => name)).toEqual([]);
 });
