@@ -10,6 +10,20 @@ export interface Suppressed {
   readonly by: string;
 }
 
+/** Light of a scene as the settings expose for it: a meter reading only if the exposure was right. EV at ISO 100. */
+export interface SceneLight {
+  readonly typicalEv: number;
+  /** Darkest and brightest of all records. */
+  readonly leastEv: number;
+  readonly mostEv: number;
+  /** Stops too bright for the wanted shutter at base ISO without a filter; negative when too dark. */
+  readonly overStops: number;
+  /** Filter that would answer it, as a factor; 1 for none. */
+  readonly idealNdFactor: number;
+  /** The nearest of the filters at hand; undefined when nobody stated them. */
+  readonly ndFactorAtHand?: number;
+}
+
 /** Everything concluded about one clip. */
 export interface ClipJudgement {
   readonly name: string;
@@ -25,6 +39,8 @@ export interface ClipJudgement {
   readonly suppressed: readonly Suppressed[];
   /** Rate the scene was captured at, as judged: proven, stated, or the rate the file plays at. */
   readonly captureRate?: Rate;
+  /** Undefined when shutter, ISO or f-number is not known. */
+  readonly light?: SceneLight;
 }
 
 /** Something found about the card, or about several clips or stills of it; never changes the verdict of a clip. */

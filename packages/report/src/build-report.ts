@@ -205,6 +205,7 @@ function clipReport(clip: Clip, of: ClipJudgement, positions: boolean): ClipRepo
       ...(use.angleDegrees === undefined ? {} : { angleDegrees: use.angleDegrees }),
       ...(use.timelineSeconds === undefined ? {} : { timelineSeconds: ratioText(use.timelineSeconds) }),
     })),
+    ...(of.light === undefined ? {} : { light: of.light }),
     facts: reportFacts(clip.facts, { positions }),
     findings: of.findings.map(plainFinding),
     unknown: of.unknowns.map((each) => ({ ...each, missing: [...each.missing] })),

@@ -52,6 +52,7 @@ const clip: KeyOrder = {
     "verdict",
     "plan",
     "uses",
+    "light",
     "facts",
     "findings",
     "unknown",
@@ -67,6 +68,7 @@ const clip: KeyOrder = {
     uses: {
       keys: ["use", "sceneSpeed", "speed", "cadence", "clean", "angleDegrees", "verdict", "timelineSeconds"],
     },
+    light: { keys: ["typicalEv", "leastEv", "mostEv", "overStops", "idealNdFactor", "ndFactorAtHand"] },
     facts,
     findings: finding,
     unknown,

@@ -105,6 +105,17 @@ const clip = z.object({
       timelineSeconds: ratioText.optional(),
     }),
   ),
+  light: z
+    .object({
+      typicalEv: z.number(),
+      leastEv: z.number(),
+      mostEv: z.number(),
+      overStops: z.number().describe("Stops too bright for the wanted shutter at base ISO; negative when too dark"),
+      idealNdFactor: z.number(),
+      ndFactorAtHand: z.number().optional(),
+    })
+    .optional()
+    .describe("Light of the scene by the settings of every record, EV at ISO 100"),
   facts: z.record(z.string(), fact),
   findings: z.array(finding),
   unknown: z.array(unknown),

@@ -99,12 +99,14 @@ function missingFacts(rule: Rule, facts: Facts, decides: boolean): Unknown {
   const first = missing[0] as FactName;
   const reading = facts[first];
   const why =
-    reading === undefined ? "not recorded" : reading.state === "read" ? "" : `${reading.state}: ${reading.why}`;
+    reading === undefined || reading.state === "read"
+      ? "not recorded"
+      : `${reading.state === "absent" ? "missing" : "damaged"}: ${reading.why}`;
   const more = missing.length > 1 ? ` (and ${missing.length - 1} more)` : "";
   return {
     rule: rule.id,
     missing,
-    says: cutTo(`${rule.title} not judged: ${factWords(first)}${more} ${why}`),
+    says: cutTo(`${rule.title} not judged, ${factWords(first)}${more} ${why}`),
     supply: supplyOf(first),
     decides,
   };

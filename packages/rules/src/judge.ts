@@ -23,6 +23,7 @@ import { ask, type Outcome } from "./ask.ts";
 import { cardFigures, type CardFigures, type ClipPlace, placeClips } from "./figures.ts";
 import type { AboutClip, ClipRates, PossibleUse } from "./rule.ts";
 import { clipRules, useRules } from "./rule-list.ts";
+import { sceneLight } from "./scene-light.ts";
 import { settledFacts } from "./settle.ts";
 import { clipRates, evenAsPlanned, possibleUses, slowMotionFrom } from "./uses.ts";
 import { cadenceText, cut } from "./words.ts";
@@ -91,6 +92,7 @@ export function judgeClip(clip: Clip, brief: Brief, context: JudgeContext): Clip
           kept.findings.filter((finding) => finding.use === undefined),
           kept.unknowns.filter((unknown) => clipRuleIds.has(unknown.rule)),
         );
+  const light = lightOf(facts, brief, best, rates);
   return {
     name: clip.name,
     verdict,
@@ -102,7 +104,14 @@ export function judgeClip(clip: Clip, brief: Brief, context: JudgeContext): Clip
     passed,
     suppressed: kept.suppressed,
     ...(rates === undefined ? {} : { captureRate: rates.capture }),
+    ...(light === undefined ? {} : { light }),
   };
+}
+
+/** Light against the shutter wanted for the best use: that of the capture rate when slowed, else of the timeline. */
+function lightOf(facts: Facts, brief: Brief, best: JudgedUse | undefined, rates: ClipRates | undefined) {
+  if (rates === undefined || rates.capture.numerator <= 0n) return undefined;
+  return sceneLight(facts, brief, best?.use.use === "real time" ? brief.timelineRate : rates.capture);
 }
 
 const nothingAsked: Unknown = {

@@ -1,5 +1,5 @@
+import { remarkText } from "../remarks.ts";
 import { amount, defineRule, limit } from "../rule.ts";
-import { cut } from "../words.ts";
 
 /** Kinds that have a rule of their own. */
 const elsewhere = new Set([
@@ -32,8 +32,8 @@ export default defineRule({
       .filter((remark) => !elsewhere.has(remark.kind))
       .map((remark) => ({
         grade: failing.has(remark.kind) ? ("workable" as const) : ("note" as const),
-        says: cut(remark.says, 139),
-        measured: amount(remark.paths.length, "files", cut(remark.says, 80)),
+        says: `${remarkText(remark, 100)}; copy the card with its folders first.`,
+        measured: amount(remark.paths.length, "files", remarkText(remark, 80)),
         limit: limit(0, "files", "nothing odd", "computed"),
         remedy: "copy the card with its folders first",
         inEdit: "keep the folder tree as it is",

@@ -75,7 +75,7 @@ motion in it at all.
         measured,
         limit: limit(wanted, "frames/s", `${wanted} fps`, "computed"),
         remedy: `${wanted} fps at ${shutter}`,
-        onLocation: `set ${wanted} fps at ${shutter}: ${cost} less light`,
+        onLocation: `set ${wanted} fps at ${shutter}, with ${cost} less ND or more ISO`,
         inEdit: "use it in real time",
       };
     }

@@ -3,7 +3,7 @@ import { startedAt } from "../example-facts.ts";
 import { sceneGapMilliseconds } from "../figures.ts";
 import { amount, cannotTell, type CardFound, defineRule, limit, practice, type SettledClip } from "../rule.ts";
 import { scenesOf } from "../scenes.ts";
-import { nameText, secondsText } from "../words.ts";
+import { nameText, secondsText, short } from "../words.ts";
 
 /** Starts further apart than this are another place of the same flight. House limit. */
 const mostMetres = 150;
@@ -52,7 +52,9 @@ where both record a place, and usable in the treatment the lost one was meant fo
       const best = nearest(one, scenes.get(one.place.scene ?? "") ?? [], serves);
       if (best === undefined) continue;
       const where = best.metres === undefined ? "place not recorded" : `${Math.round(best.metres)} m away`;
-      const when = `${secondsText(Math.abs(best.minutes) * 60)} ${best.minutes < 0 ? "before" : "after"} it`;
+      const apart = Math.abs(best.minutes);
+      const lasts = apart < 1 ? secondsText(apart * 60) : `${short(apart)} min`;
+      const when = `${lasts} ${best.minutes < 0 ? "before" : "after"} it`;
       found.push({
         grade: "note",
         says: `${nameText(best.name, 24)} may stand in for ${nameText(one.clip.name, 24)}: started ${when}, ${where}; look whether it shows the same.`,
