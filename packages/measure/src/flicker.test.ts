@@ -21,7 +21,7 @@ function bandsUnder(hertz: number, amplitude: number, fps: number, seconds: numb
 test.each([
   [10, 0.03, 30, 50],
   [4, 0.02, 24, 50],
-  [0.9, 0.03, 25, undefined],
+  [1.4, 0.03, 25, undefined],
   [7.37, 0.006, 30, undefined],
   [20.1, 0.05, 50 / 1.001, 60],
 ] as const)("%f Hz of %f at %f frames a second is found to a twentieth of a hertz", (hertz, amplitude, fps, mains) => {

@@ -6,7 +6,7 @@ import { rowBands } from "./small-picture.ts";
 /** Shortest run in which pulsing is sought: two frequencies a quarter of a hertz apart need four seconds. */
 export const leastFlickerSeconds = 3.5;
 /** Slowest pulsing that is told from clouds and pans. */
-export const leastFlickerHertz = 0.8;
+export const leastFlickerHertz = 1.2;
 /** The peak has to stand this many times above its surroundings (power); a clean pan stays below 10. */
 const leastStanding = 16;
 /** Below this, scenery that passes can look like pulsing. */
@@ -52,7 +52,7 @@ export function flickerOf(series: Float64Array, framesPerSecond: number, black =
     }
     const stands = p / Math.max(1e-12, median(near));
     // Passing scenery is slow: the slower, the clearer a peak has to be.
-    const clear = stands / leastStanding / Math.max(1, sceneryHertz / hertz(k)) ** 2;
+    const clear = stands / leastStanding / Math.max(1, sceneryHertz / hertz(k)) ** 4;
     if (clear < clearest) continue;
     best = k;
     clearest = clear;
