@@ -1,8 +1,9 @@
 import { type FrameLayout, pieceWidth, type Samples, smallWidth } from "./frame-layout.ts";
 import { cannotTell, type Measured, type MeasuredExposure } from "./measurement.ts";
 
-/** Signal at and above which a pixel counts as clipped, and at and below which as crushed (practice, no source). */
+/** Signal at and above which a pixel counts as clipped (practice, no source). */
 export const clippedSignal = 0.985;
+/** Signal at and below which a pixel counts as crushed (practice, no source). */
 export const crushedSignal = 0.01;
 /** Jumps kept. */
 const mostJumps = 64;

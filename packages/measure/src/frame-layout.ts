@@ -2,8 +2,9 @@ import type { ClipOutline } from "./measurement.ts";
 
 /** Width of the two small pictures of each frame. */
 export const smallWidth = 256;
-/** Width and height of the piece of each frame that is kept at the camera's own resolution. */
+/** Width of the piece of each frame that is kept at the camera's own resolution. */
 export const pieceWidth = 512;
+/** Its height. */
 export const pieceHeight = 256;
 /** The piece moves on after this many frames, so that two neighbours always show the same place. */
 const framesPerPlace = 2;
