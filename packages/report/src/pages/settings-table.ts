@@ -29,9 +29,13 @@ export function renderSettings(
       [...row.uses, ...row.cannot.map((text) => `not here: ${text}`)].join("; "),
     ]);
   }
+  const rows = table
+    .toString()
+    .split("\n")
+    .map((line) => line.trimEnd());
   const heading =
     flight.lightEv === undefined
       ? "Next flight, light not known"
       : `Next flight, light about EV ${Number(flight.lightEv.toFixed(1))} at ISO 100${flight.fNumber === undefined ? "" : `, f/${flight.fNumber}`}`;
-  return `${heading}${terminal.assumed === undefined ? "" : ` (${terminal.assumed})`}\n\n${table.toString().replace(/ +$/gm, "")}\n\n${wrapped(flight.caution, Math.min(terminal.columns, 100)).join("\n")}\n`;
+  return `${heading}${terminal.assumed === undefined ? "" : ` (${terminal.assumed})`}\n\n${rows.join("\n")}\n\n${wrapped(flight.caution, Math.min(terminal.columns, 100)).join("\n")}\n`;
 }
