@@ -14,10 +14,14 @@ export const exitCodes = {
   interrupted: 130,
 } as const;
 
-/** Exit code of an audit: an interrupted one first, then by the worst verdict. A card without clips is not good. */
-export function auditExitCode(report: Pick<Report, "partial" | "counts">): number {
+/**
+ * Exit code of an audit: an interrupted one first, then by the worst verdict. A card without clips is not good, nor is one
+ * with places that could not be looked at.
+ */
+export function auditExitCode(report: Pick<Report, "partial" | "counts" | "audit">): number {
   if (report.partial) return exitCodes.interrupted;
   const { clips, stills, reshoot, unknown } = report.counts;
   if (clips === 0 && stills === 0) return exitCodes.notGood;
-  return reshoot + unknown > 0 ? exitCodes.notGood : exitCodes.good;
+  const unread = report.audit.skipped.some((each) => each.unread === true);
+  return reshoot + unknown > 0 || unread ? exitCodes.notGood : exitCodes.good;
 }

@@ -5,6 +5,7 @@ import { tmpdir } from "node:os";
 import { join } from "node:path";
 import type { Report } from "@goodgate/report";
 import { afterEach, beforeEach, expect, test } from "vitest";
+import { auditExitCode } from "./exit-codes.ts";
 import { samplesFolder } from "../../../fixtures/places.ts";
 import { goodgate, works } from "./built.ts";
 
@@ -89,8 +90,21 @@ test("names in broken UTF-8, with controls, of options and of addresses are name
     expect([name, rates[name]]).toEqual([name, "read"]);
   // A name no text can hold must not vanish: it is listed.
   expect([...Object.keys(skipped(report)), ...Object.keys(rates)].some((path) => path.includes("\uFFFD"))).toBe(true);
+  const lost = report.audit.skipped.find((each) => each.path.includes("\uFFFD"));
+  expect(lost?.unread).toBe(true);
+  expect(report.answer.says).toContain("1 place on the card could not be looked at.");
   const table = goodgate(["audit", card, "--timeline", "24"]);
+  expect(table.status).toBe(1);
   expect(table.stdout).not.toMatch(/[\u001B\u202E]/);
+});
+
+test("a place that could not be looked at keeps a card from being good", () => {
+  const report = { partial: false, counts: { clips: 1, stills: 0, reshoot: 0, unknown: 0 }, audit: { skipped: [] } };
+  const code = (skipped: readonly object[]): number =>
+    auditExitCode({ ...report, audit: { skipped } } as unknown as Parameters<typeof auditExitCode>[0]);
+  expect(code([])).toBe(0);
+  expect(code([{ path: "MISC", why: "the camera's own folder for thumbnails and logs" }])).toBe(0);
+  expect(code([{ path: "DCIM/101", why: "folder cannot be listed: no permission", unread: true }])).toBe(1);
 });
 
 test.skipIf(isRoot && !works("setpriv", "--version"))(

@@ -104,6 +104,8 @@ export interface Skipped {
   readonly path: string;
   readonly why: string;
   readonly bytes?: number;
+  /** Set when footage may lie there that nobody could look at; such a card is never good as a whole. */
+  readonly unread?: true;
 }
 
 /** One thing to know of the card as a folder tree. */

@@ -148,6 +148,7 @@ export function buildReport(source: ReportSource): Report {
         path: each.path,
         why: each.why,
         ...(each.bytes === undefined ? {} : { bytes: each.bytes }),
+        ...(each.unread === undefined ? {} : { unread: each.unread }),
       })),
       positions: source.positions,
     },
@@ -161,6 +162,8 @@ function answerOf(source: ReportSource, reshoot: string[], unknown: string[], cl
   if (source.partial) parts.push("Interrupted: not every clip was read.");
   if (reshoot.length > 0) parts.push(`Not yet: ${count(reshoot)} cannot be saved in the edit.`);
   if (unknown.length > 0) parts.push(`${count(unknown)} could not be judged.`);
+  const unread = source.skipped.filter((each) => each.unread === true).length;
+  if (unread > 0) parts.push(`${unread} place${unread === 1 ? "" : "s"} on the card could not be looked at.`);
   if (parts.length === 0) {
     parts.push(
       clips === 0

@@ -150,7 +150,7 @@ export const reportOrder: KeyOrder = {
         "skipped",
         "positions",
       ],
-      inside: { skipped: { keys: ["path", "why", "bytes"] } },
+      inside: { skipped: { keys: ["path", "why", "bytes", "unread"] } },
     },
   },
 };

@@ -221,7 +221,14 @@ export const reportSchema = z.object({
     ffprobe: z.string().optional().describe("The ffprobe at hand, its version and where it was found"),
     bytesRead: z.number(),
     readCalls: z.number(),
-    skipped: z.array(z.object({ path: z.string(), why: z.string(), bytes: z.number().optional() })),
+    skipped: z.array(
+      z.object({
+        path: z.string(),
+        why: z.string(),
+        bytes: z.number().optional(),
+        unread: z.literal(true).optional().describe("Footage may lie there that nobody could look at"),
+      }),
+    ),
     positions: z.boolean().describe("Whether positions are in the report"),
   }),
 });

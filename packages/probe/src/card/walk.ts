@@ -62,7 +62,11 @@ export async function walk(paths: readonly string[], signal: AbortSignal): Promi
         names.push(entry);
       }
     } catch (error) {
-      skipped.push({ path: path === "" ? "." : path, why: `folder cannot be listed: ${reasonOf(error)}` });
+      skipped.push({
+        path: path === "" ? "." : path,
+        why: `folder cannot be listed: ${reasonOf(error)}`,
+        unread: true,
+      });
     }
     names.sort((a, b) => byCodeUnits(a.name, b.name));
     for (const entry of names) {
@@ -82,7 +86,8 @@ export async function walk(paths: readonly string[], signal: AbortSignal): Promi
               paths: [inside],
             });
           }
-        } else if (depth >= mostDepth) skipped.push({ path: inside, why: `deeper than ${mostDepth} folders` });
+        } else if (depth >= mostDepth)
+          skipped.push({ path: inside, why: `deeper than ${mostDepth} folders`, unread: true });
         else {
           folders.push(inside);
           if (!full) await visit(root, inside, depth + 1);
@@ -99,7 +104,7 @@ export async function walk(paths: readonly string[], signal: AbortSignal): Promi
         if (status.isFile()) add(root, inside, status, false);
         else skipped.push({ path: inside, why: unusual(status) ?? "not a regular file" });
       } catch (error) {
-        skipped.push({ path: inside, why: `cannot be looked at: ${reasonOf(error)}` });
+        skipped.push({ path: inside, why: `cannot be looked at: ${reasonOf(error)}`, unread: true });
       }
     }
   };
@@ -111,7 +116,11 @@ export async function walk(paths: readonly string[], signal: AbortSignal): Promi
       // A link that the user names is followed once; links inside are not.
       status = await stat(given);
     } catch (error) {
-      skipped.push({ path: prefix === "" ? basename(given) : prefix, why: `cannot be opened: ${reasonOf(error)}` });
+      skipped.push({
+        path: prefix === "" ? basename(given) : prefix,
+        why: `cannot be opened: ${reasonOf(error)}`,
+        unread: true,
+      });
       continue;
     }
     if (status.isDirectory()) {
