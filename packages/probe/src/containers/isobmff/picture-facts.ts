@@ -1,5 +1,18 @@
-import { absent, damaged, type Mastering, type Origin, rate, ratio, read, type Reading } from "@goodgate/model";
-import { type ColourBox, matrixNames, primariesNames, transferNames, unspecified } from "./colour.ts";
+import {
+  absent,
+  damaged,
+  type Mastering,
+  matrixName,
+  type Origin,
+  primariesName,
+  rate,
+  ratio,
+  read,
+  type Reading,
+  transferName,
+  unspecifiedColour,
+} from "@goodgate/model";
+import type { ColourBox } from "./colour.ts";
 import type { OpenFacts } from "./open-facts.ts";
 import type { PictureEntry } from "./picture-entry.ts";
 import type { StreamHeader } from "./stream-header.ts";
@@ -115,25 +128,25 @@ function addColour(
 ): void {
   const word = (
     what: string,
-    names: Readonly<Record<number, string>>,
+    nameOf: (code: number) => string | undefined,
     inBox: number | undefined,
     coded: number | undefined,
   ): Reading<string> => {
-    const codedName = coded === undefined || coded === unspecified ? undefined : names[coded];
-    if (inBox !== undefined && inBox !== unspecified) {
-      const name = names[inBox];
+    const codedName = coded === undefined || coded === unspecifiedColour ? undefined : nameOf(coded);
+    if (inBox !== undefined && inBox !== unspecifiedColour) {
+      const name = nameOf(inBox);
       if (name === undefined) return damaged(`${what} ${inBox} is not defined`, colr);
       const reading = read(name, colr);
       if (codedName === undefined) return reading;
       return { ...reading, witnesses: [{ value: codedName, origin: inHeader, agrees: codedName === name }] };
     }
     if (codedName !== undefined) return read(codedName, inHeader);
-    if (coded !== undefined && coded !== unspecified) return damaged(`${what} ${coded} is not defined`, inHeader);
+    if (coded !== undefined && coded !== unspecifiedColour) return damaged(`${what} ${coded} is not defined`, inHeader);
     return absent(`${what} are not stated`);
   };
-  facts.primaries = word("colour primaries", primariesNames, box?.primaries, header.primaries);
-  facts.transfer = word("transfer characteristics", transferNames, box?.transfer, header.transfer);
-  facts.matrix = word("matrix coefficients", matrixNames, box?.matrix, header.matrix);
+  facts.primaries = word("colour primaries", primariesName, box?.primaries, header.primaries);
+  facts.transfer = word("transfer characteristics", transferName, box?.transfer, header.transfer);
+  facts.matrix = word("matrix coefficients", matrixName, box?.matrix, header.matrix);
   if (box?.fullRange === undefined) {
     facts.fullRange =
       header.fullRange === undefined ? absent("the range is not stated") : read(header.fullRange, inHeader);
