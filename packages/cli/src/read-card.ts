@@ -1,6 +1,6 @@
 import { availableParallelism } from "node:os";
 import { lstat } from "node:fs/promises";
-import { join } from "node:path";
+import { basename, join, resolve } from "node:path";
 import type { Card, Clip, FoundClip, FoundStill, Skipped, Still, StillSet } from "@goodgate/model";
 import pLimit from "p-limit";
 import { CommandError } from "./command-error.ts";
@@ -77,7 +77,10 @@ export async function readCard(paths: readonly string[], options: CardReadingOpt
     readStill,
     spanRemarks,
   } = await import("@goodgate/probe");
-  const card = await findCard(paths, io.signal);
+  const card = await findCard(paths, io.signal).catch((error: unknown): Card => {
+    if (io.signal.aborted) return unlisted(paths);
+    throw error;
+  });
   options.found?.(card);
   const jobs = options.jobs ?? defaultJobs();
   const limit = pLimit(jobs);
@@ -226,6 +229,18 @@ export async function readCard(paths: readonly string[], options: CardReadingOpt
     ...(version === undefined ? {} : { ffprobe: version }),
   };
 }
+
+/** A card whose listing was interrupted: nothing of it is known but what it is called. */
+const unlisted = (paths: readonly string[]): Card => ({
+  label: paths.length === 1 ? basename(resolve(paths[0] ?? ".")) : "several",
+  layout: "not listed",
+  clips: [],
+  stills: [],
+  skipped: paths.map((path) => ({ path: basename(resolve(path)), why: "not listed: interrupted", unread: true })),
+  remarks: [],
+  fileCount: 0,
+  totalBytes: 0,
+});
 
 /** Whether every file is still there as it was found; a card that was pulled out meanwhile gives nothing to keep. */
 async function isUnchanged(found: FoundClip | FoundStill): Promise<boolean> {
