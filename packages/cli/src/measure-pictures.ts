@@ -93,6 +93,8 @@ export async function measurePictures(
       repeats: fact(measured.repeats),
       flicker: fact(measured.flicker),
       pictureLevels: fact(measured.exposure),
+      exposureDrift: fact(measured.drift),
+      combing: fact(measured.combing),
       sharpness: fact(measured.sharpness),
       motion: fact(measured.motion),
       stillness:

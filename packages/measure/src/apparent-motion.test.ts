@@ -12,16 +12,37 @@ test("median and peak speed in widths a second, with the place of the peak", () 
   expect(found.vibrationPercent).toBeLessThan(0.3);
 });
 
-test("shaking from frame to frame is vibration, a slow sway is not", () => {
-  const shaken = gatherMotion(30);
-  const swaying = gatherMotion(30);
-  for (let n = 0; n < 300; n += 1) {
-    shaken.add(n / 30, 0.004 * (n % 2 === 0 ? 1 : -1), 0);
-    swaying.add(n / 30, 0.004 * Math.sin((2 * Math.PI * n) / 120), 0);
-  }
-  const [a, b] = [shaken.result(), swaying.result()];
-  expect(a.state === "read" && a.vibrationPercent > 0.3).toBe(true);
-  expect(b.state === "read" && b.vibrationPercent < 0.05).toBe(true);
+test.each([
+  [30, 12, 0.004],
+  [60, 9.7, 0.002],
+  [60, 20, 0.001],
+  [25, 11, 0.003],
+])("at %i frames/s a shake of %f Hz is read as the root mean square of its place", (fps, hertz, amplitude) => {
+  const motion = gatherMotion(fps);
+  const place = (n: number): number => amplitude * Math.sin((2 * Math.PI * hertz * n) / fps) + 0.01 * n;
+  for (let n = 1; n < 10 * fps; n += 1) motion.add(n / fps, place(n) - place(n - 1), 0);
+  const found = motion.result();
+  if (found.state !== "read") throw new Error(found.why);
+  // A sine of amplitude a has a root mean square of a / √2.
+  expect(Math.abs(found.vibrationPercent / ((100 * amplitude) / Math.SQRT2) - 1)).toBeLessThan(0.1);
+});
+
+test("swaying, turning ever faster and uneven flying are no vibration", () => {
+  const motion = gatherMotion(30);
+  for (let n = 0; n < 300; n += 1) motion.add(n / 30, 0.004 * Math.sin((2 * Math.PI * n) / 30) + n * 1e-5, 0.002);
+  const found = motion.result();
+  expect(found.state === "read" && found.vibrationPercent < 0.02).toBe(true);
+});
+
+test("the ribbon says which way the content moves, and how long a point stands for", () => {
+  const motion = gatherMotion(30);
+  for (let n = 0; n < 60; n += 1) motion.add(n / 30, -0.003, 0.004);
+  const found = motion.result();
+  if (found.state !== "read") throw new Error(found.why);
+  expect(found.secondsPerPoint).toBe(0.5);
+  expect(found.ribbon[0]?.acrossWidthsPerSecond).toBeCloseTo(-0.09);
+  expect(found.ribbon[0]?.downWidthsPerSecond).toBeCloseTo(0.12);
+  expect(found.ribbon[0]?.widthsPerSecond).toBeCloseTo(0.15);
 });
 
 test("memory stays bounded and pictures that do not move as one are refused", () => {

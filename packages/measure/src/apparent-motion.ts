@@ -1,3 +1,4 @@
+import { hannWindow, transformOf } from "./fourier.ts";
 import { cannotTell, type Measured, type MeasuredMotion } from "./measurement.ts";
 import { median, quantile } from "./numbers.ts";
 
@@ -8,6 +9,8 @@ export const vibrationHertz = 8;
 /** Points of the ribbon at most; when more arrive they are halved. */
 const mostRibbon = 1024;
 const ribbonSeconds = 0.5;
+/** Shaking is read from unbroken runs of at least this long, so that frequencies are told apart. */
+const shakeSeconds = 0.5;
 
 /** Gathers the motion of the picture as a whole; memory does not grow with the clip. */
 export interface MotionGatherer {
@@ -20,15 +23,22 @@ export interface MotionGatherer {
 
 /** A new gatherer of motion at `framesPerSecond`. */
 export function gatherMotion(framesPerSecond: number): MotionGatherer {
-  let ribbon: { atSeconds: number; widthsPerSecond: number }[] = [];
+  let ribbon: MeasuredMotion["ribbon"][number][] = [];
   let spacing = ribbonSeconds;
-  let part: { from: number; speeds: number[] } | undefined;
+  let part: { from: number; steps: { x: number; y: number }[] } | undefined;
   let recent: { x: number; y: number }[] = [];
   let [shakes, shakeSquares, asked, found] = [0, 0, 0, 0];
-  const half = Math.max(1, Math.round(framesPerSecond / vibrationHertz / 2));
+  const shakeFrames = Math.max(8, 2 ** Math.round(Math.log2(framesPerSecond)));
   const closePart = (): void => {
-    if (part !== undefined && part.speeds.length >= 2) {
-      ribbon.push({ atSeconds: part.from, widthsPerSecond: median(part.speeds) });
+    if (part !== undefined && part.steps.length >= 2) {
+      const speed = (of: (step: { x: number; y: number }) => number): number =>
+        median((part?.steps ?? []).map(of)) * framesPerSecond;
+      ribbon.push({
+        atSeconds: part.from,
+        widthsPerSecond: speed(({ x, y }) => Math.hypot(x, y)),
+        acrossWidthsPerSecond: speed(({ x }) => x),
+        downWidthsPerSecond: speed(({ y }) => y),
+      });
       if (ribbon.length > mostRibbon) {
         ribbon = ribbon.filter((_, i) => i % 2 === 0);
         spacing *= 2;
@@ -36,32 +46,35 @@ export function gatherMotion(framesPerSecond: number): MotionGatherer {
     }
     part = undefined;
   };
+  const closeShake = (): void => {
+    if (recent.length / framesPerSecond >= shakeSeconds && recent.length >= 8) {
+      shakes += recent.length;
+      for (const steps of [recent.map(({ x }) => x), recent.map(({ y }) => y)])
+        shakeSquares += recent.length * shakeSquare(steps, framesPerSecond);
+    }
+    recent = [];
+  };
   return {
     add(atSeconds, dx, dy) {
       asked += 1;
       if (dx === undefined || dy === undefined) {
-        recent = [];
+        closeShake();
         return;
       }
       found += 1;
       if (part !== undefined && atSeconds - part.from >= spacing) closePart();
-      part ??= { from: atSeconds, speeds: [] };
-      part.speeds.push(Math.hypot(dx, dy) * framesPerSecond);
+      part ??= { from: atSeconds, steps: [] };
+      part.steps.push({ x: dx, y: dy });
       recent.push({ x: dx, y: dy });
-      if (recent.length > 2 * half + 1) recent.shift();
-      if (recent.length < 2 * half + 1) return;
-      const middle = recent[half] ?? { x: 0, y: 0 };
-      const meanX = recent.reduce((sum, step) => sum + step.x, 0) / recent.length;
-      const meanY = recent.reduce((sum, step) => sum + step.y, 0) / recent.length;
-      shakes += 1;
-      shakeSquares += (middle.x - meanX) ** 2 + (middle.y - meanY) ** 2;
+      if (recent.length >= shakeFrames) closeShake();
     },
     gap() {
       closePart();
-      recent = [];
+      closeShake();
     },
     result() {
       closePart();
+      closeShake();
       if (asked === 0 || ribbon.length === 0) return cannotTell("no run of frames was looked at");
       if (found / asked < 0.3) return cannotTell("the picture does not move as one, or has no texture");
       const speeds = ribbon.map((point) => point.widthsPerSecond);
@@ -72,8 +85,46 @@ export function gatherMotion(framesPerSecond: number): MotionGatherer {
         peakWidthsPerSecond: peak.widthsPerSecond,
         peakAtSeconds: peak.atSeconds,
         vibrationPercent: shakes === 0 ? 0 : 100 * Math.sqrt(shakeSquares / shakes),
+        secondsPerPoint: spacing,
         ribbon,
       };
     },
   };
+}
+
+/**
+ * Mean square of the place above `vibrationHertz`, from the steps of an unbroken run: each frequency of the steps is
+ * divided by what stepping does to it, 2·sin(πf/rate), which makes it one of the place (Hann's window, Parseval).
+ */
+function shakeSquare(steps: readonly number[], framesPerSecond: number): number {
+  const n = steps.length;
+  const size = 2 ** Math.ceil(Math.log2(n));
+  const window = hannWindow(n);
+  const line = lineThrough(steps);
+  const input = new Float64Array(2 * size);
+  let energy = 0;
+  for (let i = 0; i < n; i += 1) {
+    const fade = window[i] ?? 0;
+    input[2 * i] = ((steps[i] ?? 0) - line(i)) * fade;
+    energy += fade * fade;
+  }
+  const out = new Float64Array(2 * size);
+  transformOf(size).transform(out, input);
+  let sum = 0;
+  for (let k = 1; k <= size / 2; k += 1) {
+    const hertz = (k * framesPerSecond) / size;
+    if (hertz < vibrationHertz) continue;
+    const power = (out[2 * k] ?? 0) ** 2 + (out[2 * k + 1] ?? 0) ** 2;
+    sum += ((k === size / 2 ? 1 : 2) * power) / (2 * Math.sin((Math.PI * k) / size)) ** 2;
+  }
+  return sum / size / energy;
+}
+
+/** The straight line through values at 0, 1, 2 …, by least squares: what is left is no steady turn. */
+function lineThrough(values: readonly number[]): (at: number) => number {
+  const n = values.length;
+  const middle = (n - 1) / 2;
+  const mean = values.reduce((sum, value) => sum + value, 0) / n;
+  const slope = values.reduce((sum, value, i) => sum + value * (i - middle), 0) / ((n * (n * n - 1)) / 12);
+  return (at) => mean + slope * (at - middle);
 }

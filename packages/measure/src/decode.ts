@@ -4,6 +4,7 @@ import { basename, delimiter, join, resolve } from "node:path";
 import { Writable } from "node:stream";
 import type { FrameLayout, Samples } from "./frame-layout.ts";
 import type { Stretch } from "./measurement.ts";
+import { type ScanCounts, scanCounts } from "./combing.ts";
 
 /** A run of ffmpeg that hands over nothing for this long is stuck: a frame takes milliseconds, a seek a second or two. */
 export const mostSilentMilliseconds = 60_000;
@@ -14,6 +15,8 @@ const mostSaid = 200;
 export interface DecodeEnd {
   readonly frames: number;
   readonly fault?: string;
+  /** What ffmpeg's `idet` counted, when the run came to its end. */
+  readonly scan?: ScanCounts;
 }
 
 /**
@@ -41,10 +44,13 @@ export async function decodeStretch(
     if (stretch !== undefined) before.push("-ss", stretch.fromSeconds.toFixed(6));
     if (stretch !== undefined) before.push("-t", (stretch.toSeconds - stretch.fromSeconds).toFixed(6));
     const command = ffmpeg(source, { stdoutLines: 20 })
-      .inputOptions(["-v", "error", "-nostdin", ...before])
+      // Counts of filters are told as information; `level` names what each line is, so that faults stand out.
+      .inputOptions(["-v", "level+info", "-nostats", "-nostdin", ...before])
       .outputOptions(["-filter_complex", layout.filterGraph, "-map", "[o]", "-an", "-sn", "-dn", ...everyFrameOnce])
       .outputOptions(["-f", "rawvideo"]);
     command.setFfmpegPath(ffmpegPath);
+    let said = "";
+    let scan: ScanCounts | undefined;
     let settled = false;
     let timer: NodeJS.Timeout | undefined;
     const settle = (fault: string | undefined): void => {
@@ -53,7 +59,11 @@ export async function decodeStretch(
       clearTimeout(timer);
       signal.removeEventListener("abort", cancel);
       sink.stream.destroy();
-      answer(fault === undefined ? { frames: sink.frames() } : { frames: sink.frames(), fault });
+      answer({
+        frames: sink.frames(),
+        ...(fault === undefined ? {} : { fault }),
+        ...(scan === undefined ? {} : { scan }),
+      });
     };
     const end = (): void => {
       command.kill("SIGKILL");
@@ -77,9 +87,9 @@ export async function decodeStretch(
       settle("stopped");
     });
     signal.addEventListener("abort", cancel, { once: true });
-    let said = "";
     command.on("stderr", (line: string) => {
-      if (said === "") said = line;
+      if (said === "" && /\[(error|fatal|panic)\]/.test(line)) said = line;
+      scan = scanCounts(line) ?? scan;
     });
     // An abort may come while fluent-ffmpeg still asks the program what it can do, before there is anything to kill.
     command.on("start", () => {
@@ -152,7 +162,7 @@ function saying(text: string, path: string): string {
       .map((part) => part.replaceAll(`file:${resolve(path)}`, "").replaceAll(resolve(path), ""))
       .map((part) =>
         part
-          .replace(/^\[[^\]]*\]\s*/, "")
+          .replace(/^(\[[^\]]*\]\s*)+/, "")
           .replace(/0x[0-9a-f]{6,}/g, "")
           .replace(/^:\s*/, "")
           .trim(),

@@ -36,10 +36,12 @@ export function frameLayout(about: ClipOutline): FrameLayout {
   const pad = heldWidth < pieceWidth || heldHeight < pieceHeight ? `,pad=${pieceWidth}:${pieceHeight}` : "";
   const format = bitDepth === 8 ? "gray" : `gray${bitDepth}le`;
   const filterGraph = [
-    `[0:v:0]extractplanes=y,format=${format},split=3[a][b][c]`,
+    `[0:v:0]extractplanes=y,format=${format},split=4[a][b][c][d]`,
     `[a]scale=${smallWidth}:${smallHeight}:flags=area:${asIs}[p]`,
     `[b]scale=${smallWidth}:${smallHeight}:flags=neighbor:${asIs}[q]`,
     `[c]crop=${heldWidth}:${heldHeight}:${place(framesPerPlace, gapX)}:${place(2 * framesPerPlace, gapY)}${pad}[r]`,
+    // Combing is asked of ffmpeg's own filter, which tells its counts at the end; only rows at full resolution show it.
+    `[d]crop=${heldWidth}:${heldHeight},idet,nullsink`,
     `[p][q]hstack[s]`,
     `[s][r]vstack[o]`,
   ].join(";");

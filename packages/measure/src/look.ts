@@ -1,5 +1,7 @@
 import { gatherMotion, leastPeak } from "./apparent-motion.ts";
-import { clippedAndCrushed, gatherExposure, signalRange } from "./exposure.ts";
+import { signalRange } from "./code-values.ts";
+import { gatherDrift, linksPerSecond } from "./drift.ts";
+import { gatherExposure } from "./exposure.ts";
 import { flickerOf, leastFlickerSeconds } from "./flicker.ts";
 import { type FrameLayout, pieceWidth, samePiece, type Samples, smallWidth } from "./frame-layout.ts";
 import { powerOfTwoWithin } from "./fourier.ts";
@@ -52,7 +54,7 @@ export interface Look {
   frame(samples: Samples, index: number): void;
   /** Ends the stretch. */
   end(): void;
-  result(): Omit<Measurement, "coverage">;
+  result(): Omit<Measurement, "coverage" | "combing">;
 }
 
 /** One run of frames while it is gathered. */
@@ -71,7 +73,7 @@ export function look(about: ClipOutline, layout: FrameLayout): Look {
   const fullRange = about.fullRange ?? false;
   const scale = about.width / smallWidth;
   const rowScale = about.height / layout.smallHeight;
-  const exposure = gatherExposure(fullRange);
+  const exposure = gatherExposure(layout, fullRange, about.transfer);
   const noise = gatherNoise(layout, fullRange);
   const motion = gatherMotion(fps);
   const sharpness = gatherSharpness();
@@ -95,6 +97,7 @@ export function look(about: ClipOutline, layout: FrameLayout): Look {
   let slowPairs = 0;
   const pieces = [new Float64Array(pairWidth * pairHeight), new Float64Array(pairWidth * pairHeight)] as const;
   let small = smallPicture(layout);
+  const drift = gatherDrift(motionWidth, small.motionHeight, fullRange, about.transfer);
   let stretchFrom = 0;
   let run: Run | undefined;
   let keptIndex = -2;
@@ -161,6 +164,7 @@ export function look(about: ClipOutline, layout: FrameLayout): Look {
       stretchFrom = fromSeconds;
       small = smallPicture(layout);
       keptIndex = -2;
+      drift.gap();
     },
     frame(samples, index) {
       const seconds = stretchFrom + index / fps;
@@ -177,10 +181,8 @@ export function look(about: ClipOutline, layout: FrameLayout): Look {
         seconds - 1 / fps,
         seconds,
       );
-      if (index % every(countsPerSecond) === 0) {
-        const { clipped, crushed } = clippedAndCrushed(samples, layout, fullRange);
-        exposure.addShares(seconds, clipped, crushed);
-      }
+      if (index % every(countsPerSecond) === 0) exposure.addCodes(seconds, samples, small.mean);
+      if (index % every(linksPerSecond) === 0) drift.add(seconds, small.last);
       if (place < closeFrames && index > 0) {
         const step = stepOf();
         lastStep = step;
@@ -214,6 +216,7 @@ export function look(about: ClipOutline, layout: FrameLayout): Look {
       repeats: repeatsOf(counts, fps),
       flicker: strongest(flickers),
       exposure: exposure.result(),
+      drift: drift.result(),
       black: blackHolds.stretches(),
       frozen: frozenHolds.stretches(),
       sharpness: sharpness.result(),

@@ -1,3 +1,4 @@
+import { combingOf, type ScanCounts } from "./combing.ts";
 import { decodeStretch } from "./decode.ts";
 import { frameLayout } from "./frame-layout.ts";
 import { look } from "./look.ts";
@@ -20,6 +21,7 @@ export async function measureClip(path: string, about: ClipOutline, options: Mea
   const plan = options.mode === "all" ? undefined : samplingPlan(about);
   const eyes = look(about, layout);
   const looked: Stretch[] = [];
+  const scans: ScanCounts[] = [];
   let frames = 0;
   let fault: string | undefined;
   for (const stretch of plan ?? [undefined]) {
@@ -28,10 +30,12 @@ export async function measureClip(path: string, about: ClipOutline, options: Mea
     const end = await decodeStretch(options.ffmpeg, path, layout, stretch, eyes.frame, options.signal);
     eyes.end();
     frames += end.frames;
+    if (end.scan !== undefined) scans.push(end.scan);
     fault ??= end.fault;
     if (end.frames > 0) looked.push({ fromSeconds: from, toSeconds: from + end.frames / about.frameRate });
   }
   if (frames === 0) return nothing(fault ?? "no picture could be decoded", about);
+  const seen = eyes.result();
   return {
     coverage: {
       lookedSeconds: looked.reduce((sum, { fromSeconds, toSeconds }) => sum + toSeconds - fromSeconds, 0),
@@ -40,7 +44,8 @@ export async function measureClip(path: string, about: ClipOutline, options: Mea
       stretches: looked,
       ...(fault === undefined ? {} : { fault }),
     },
-    ...eyes.result(),
+    combing: combingOf(scans, seen.motion, about),
+    ...seen,
   };
 }
 
@@ -64,6 +69,8 @@ function nothing(fault: string, about: ClipOutline): Measurement {
     repeats: why,
     flicker: why,
     exposure: why,
+    drift: why,
+    combing: why,
     black: [],
     frozen: [],
     sharpness: why,

@@ -6,6 +6,8 @@ export type {
   Coverage,
   Measured,
   MeasuredAngle,
+  MeasuredCombing,
+  MeasuredDrift,
   MeasuredExposure,
   MeasuredFlicker,
   Measurement,

@@ -1,5 +1,7 @@
 import type {
   MeasuredAngle,
+  MeasuredCombing,
+  MeasuredDrift,
   MeasuredExposure,
   MeasuredFlicker,
   MeasuredMotion,
@@ -11,6 +13,8 @@ import type {
 
 export type {
   MeasuredAngle,
+  MeasuredCombing,
+  MeasuredDrift,
   MeasuredExposure,
   MeasuredFlicker,
   MeasuredMotion,
@@ -51,6 +55,8 @@ export interface Measurement {
   readonly repeats: Measured<MeasuredRepeats>;
   readonly flicker: Measured<MeasuredFlicker>;
   readonly exposure: Measured<MeasuredExposure>;
+  readonly drift: Measured<MeasuredDrift>;
+  readonly combing: Measured<MeasuredCombing>;
   /** Stretches of black picture of half a second or more. */
   readonly black: readonly Stretch[];
   /** Stretches in which nothing at all changes, of 0.7 s or more. */

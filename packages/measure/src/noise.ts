@@ -1,5 +1,5 @@
 import { type FrameLayout, pieceWidth, type Samples } from "./frame-layout.ts";
-import { signalRange } from "./exposure.ts";
+import { signalRange } from "./code-values.ts";
 import { cannotTell, type Measured, type MeasuredNoise, type NoiseLevel } from "./measurement.ts";
 import { mean, median, quantile } from "./numbers.ts";
 

@@ -1,9 +1,12 @@
 import type {
   MeasuredAngle,
+  MeasuredCombing,
+  MeasuredDrift,
   MeasuredExposure,
   MeasuredFlicker,
   MeasuredMotion,
   MeasuredNoise,
+  MeasuredNoiseBeforeCoding,
   MeasuredRepeats,
   MeasuredSharpness,
   Stretch,
@@ -233,11 +236,16 @@ export interface FactValues {
   /** Shutter angle at the rate of the file, from the blur of moving pictures. */
   readonly measuredAngle: MeasuredAngle;
   readonly noise: MeasuredNoise;
+  readonly noiseBeforeCoding: MeasuredNoiseBeforeCoding;
   readonly repeats: MeasuredRepeats;
   /** Light that pulses in the pictures. */
   readonly flicker: MeasuredFlicker;
   /** Clipping and brightness of the pictures. */
   readonly pictureLevels: MeasuredExposure;
+  /** Change of exposure on the same content. */
+  readonly exposureDrift: MeasuredDrift;
+  /** Rows of two times in one picture. */
+  readonly combing: MeasuredCombing;
   readonly sharpness: MeasuredSharpness;
   /** How fast the picture moves as a whole. */
   readonly motion: MeasuredMotion;

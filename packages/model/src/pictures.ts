@@ -46,6 +46,20 @@ export interface MeasuredNoise {
   readonly perLevel: readonly NoiseLevel[];
 }
 
+/**
+ * Random noise as it went into the codec, told from what came out and how the coding left its mark on it. Said only when
+ * the coding left enough to tell; otherwise the fact is absent with the reason, and `MeasuredNoise` is what survived.
+ */
+export interface MeasuredNoiseBeforeCoding {
+  /** Deviation as a share of the signal range. */
+  readonly sigmaPercent: number;
+  /** Ends of the interval that holds the true deviation nineteen times in twenty. */
+  readonly lowPercent: number;
+  readonly highPercent: number;
+  /** What the coding took away, in decibels: 0 when nothing. */
+  readonly lostDecibels: number;
+}
+
 /** Frames that repeat, are missing or are mixed. */
 export interface MeasuredRepeats {
   /** Share of frames that repeat the one before, 0 to 1. */
@@ -89,8 +103,59 @@ export interface MeasuredExposure {
   readonly meanPercent: number;
   readonly darkestPercent: number;
   readonly brightestPercent: number;
-  /** Steps of mean brightness within a frame or two that stay, at most 64; cuts in the content look the same. */
-  readonly jumps: readonly { readonly atSeconds: number; readonly changePercent: number }[];
+  /**
+   * Steps of mean brightness within a frame or two that stay, at most 64; cuts in the content look the same. In stops of
+   * light too, when the transfer is one whose curve is known.
+   */
+  readonly jumps: readonly {
+    readonly atSeconds: number;
+    readonly changePercent: number;
+    readonly changeStops?: number;
+  }[];
+  /** Code values of single pixels, none of them averaged. */
+  readonly codes: MeasuredCodes;
+  /** Level and clipping through what was looked at, at most 1024 points; each stands for the time to the next. */
+  readonly ribbon: readonly {
+    readonly atSeconds: number;
+    readonly meanPercent: number;
+    readonly clippedShare: number;
+    readonly crushedShare: number;
+  }[];
+}
+
+/** Luma code values as they are stored, whatever range is declared. Shares are of picked pixels, 0 to 1. */
+export interface MeasuredCodes {
+  readonly bitDepth: number;
+  readonly least: number;
+  readonly most: number;
+  /** Share below the code of black and above that of white of narrow range (16 and 235, 64 and 940 in 10 bit). */
+  readonly belowNarrowShare: number;
+  readonly aboveNarrowShare: number;
+  /** Share outside what EBU R 103 lets pass: 5 to 246 in 8 bit, 20 to 984 in 10 bit. */
+  readonly outsideToleratedShare: number;
+}
+
+/**
+ * Change of exposure on the same content: neighbouring pictures are laid over each other by their motion and compared in
+ * linear light, so that a pan from dark to bright ground is no change.
+ */
+export interface MeasuredDrift {
+  /** Widest change within one unbroken part, in stops; negative when it darkens. */
+  readonly changeStops: number;
+  readonly fromSeconds: number;
+  readonly toSeconds: number;
+  /** Stops against the beginning of each unbroken part, at most 1024 points. */
+  readonly ribbon: readonly { readonly atSeconds: number; readonly stops: number }[];
+}
+
+/** Rows of two times woven into one picture, among frames that move. */
+export interface MeasuredCombing {
+  /** Share of the judged frames that are combed, 0 to 1. */
+  readonly combedShare: number;
+  /** Frames that move enough to be judged. */
+  readonly judgedFrames: number;
+  /** Which rows are older, when frames are combed. */
+  readonly firstField?: "top" | "bottom";
 }
 
 /** Fine detail across the motion, against coarse detail. */
@@ -106,8 +171,18 @@ export interface MeasuredMotion {
   readonly medianWidthsPerSecond: number;
   readonly peakWidthsPerSecond: number;
   readonly peakAtSeconds: number;
-  /** Shaking above 8 Hz: root mean square of the way the picture jumps, as a share of its width. */
+  /** Shaking above 8 Hz: root mean square of the picture's place, both ways together, in percent of its width. */
   readonly vibrationPercent: number;
-  /** Speed by half seconds of what was looked at. */
-  readonly ribbon: readonly { readonly atSeconds: number; readonly widthsPerSecond: number }[];
+  /** Time that one point of the ribbon stands for: the time above a limit is the number of points above it times this. */
+  readonly secondsPerPoint: number;
+  /**
+   * Speed of what was looked at, at most 1024 points; `across` is positive when the content moves to the right, `down`
+   * when it moves down. Both are velocities of the content, in picture widths a second.
+   */
+  readonly ribbon: readonly {
+    readonly atSeconds: number;
+    readonly widthsPerSecond: number;
+    readonly acrossWidthsPerSecond: number;
+    readonly downWidthsPerSecond: number;
+  }[];
 }

@@ -1,10 +1,13 @@
 import type {
   FactName,
   MeasuredAngle,
+  MeasuredCombing,
+  MeasuredDrift,
   MeasuredExposure,
   MeasuredFlicker,
   MeasuredMotion,
   MeasuredNoise,
+  MeasuredNoiseBeforeCoding,
   MeasuredRepeats,
   MeasuredSharpness,
   Stretch,
@@ -42,6 +45,10 @@ export function pictureText(name: FactName, value: unknown): string | undefined 
       const stops = `${Math.abs(Number(stopsOverReference.toFixed(1)))} stops ${stopsOverReference > 0 ? "noisier" : "cleaner"} than 0.8 %`;
       return `${short(sigmaPercent, 2)} % of full scale, ${short(signalToNoiseDecibels, 0)} dB, like ISO noise ${stops}`;
     }
+    case "noiseBeforeCoding": {
+      const { sigmaPercent, lowPercent, highPercent, lostDecibels } = value as MeasuredNoiseBeforeCoding;
+      return `${short(sigmaPercent, 2)} % of full scale, ${short(lowPercent, 2)} to ${short(highPercent, 2)} % with 95 % confidence; coding took ${short(lostDecibels)} dB`;
+    }
     case "repeats": {
       const { pattern, repeatedShare, trueFramesPerSecond, repeatedAtSeconds, droppedAtSeconds, blendedShare } =
         value as MeasuredRepeats;
@@ -62,6 +69,15 @@ export function pictureText(name: FactName, value: unknown): string | undefined 
     case "pictureLevels": {
       const { clippedShare, crushedShare, meanPercent, darkestPercent, brightestPercent } = value as MeasuredExposure;
       return `${percent(clippedShare)} clipped, ${percent(crushedShare)} crushed, mean ${short(meanPercent, 0)} % (${short(darkestPercent, 0)} to ${short(brightestPercent, 0)} %)`;
+    }
+    case "exposureDrift": {
+      const { changeStops, fromSeconds, toSeconds } = value as MeasuredDrift;
+      return `at most ${short(Math.abs(changeStops), 2)} stops ${changeStops < 0 ? "darker" : "brighter"}, ${short(fromSeconds)} to ${short(toSeconds)} s`;
+    }
+    case "combing": {
+      const { combedShare, judgedFrames, firstField } = value as MeasuredCombing;
+      const first = firstField === undefined ? "" : `, ${firstField} rows first`;
+      return `${percent(combedShare)} of ${judgedFrames} moving frames combed${first}`;
     }
     case "sharpness": {
       const { detailDecibels, softest } = value as MeasuredSharpness;
