@@ -1,6 +1,6 @@
 import * as fc from "fast-check";
 import { expect, test } from "vitest";
-import { attribute, decodeText, everyElement, mostXmlBytes, parseXml } from "./xml-tree.ts";
+import { attribute, decodeText, everyElement, mostXmlBytes, mostXmlTags, parseXml } from "./xml-tree.ts";
 
 const parse = (text: string) => parseXml(Buffer.from(text));
 
@@ -34,6 +34,25 @@ test("a document type is refused before anything is parsed", () => {
   expect(parse(bomb)).toEqual({ fault: "a DOCTYPE is refused" });
 });
 
+test("an entity bomb is refused in whatever letters and bytes it comes, and a reference without one stays text", () => {
+  // The tenfold tenfold tree known as "billion laughs": nine levels are a thousand million words.
+  const levels = Array.from({ length: 9 }, (_, level) => `<!ENTITY l${level + 1} "${`&l${level};`.repeat(10)}">`);
+  const bomb = `<?xml version="1.0"?><!DOCTYPE a [<!ENTITY l0 "ha">${levels.join("")}]><a>&l9;</a>`;
+  const [little, big] = [Buffer.from(bomb, "utf16le"), Buffer.from(bomb, "utf16le").swap16()];
+  for (const bytes of [
+    Buffer.from(bomb),
+    Buffer.from(bomb.toLowerCase()),
+    Buffer.concat([Buffer.from([0xff, 0xfe]), little]),
+    Buffer.concat([Buffer.from([0xfe, 0xff]), big]),
+    Buffer.concat([Buffer.from([0xef, 0xbb, 0xbf]), Buffer.from(bomb)]),
+  ]) {
+    expect(parseXml(bytes)).toEqual({ fault: "a DOCTYPE is refused" });
+  }
+  // Entities from outside would read other files; nothing declares them, so nothing is put in their place.
+  const outside = parse(`<a>&l9; &passwd;</a>`);
+  expect("fault" in outside || outside.text).toBe("&l9; &passwd;");
+});
+
 test("a file cut anywhere is a fault, also between two elements", () => {
   const whole = `<a><b>1</b><c d="2"/></a>`;
   expect("fault" in parse(whole)).toBe(false);
@@ -45,6 +64,14 @@ test("a file cut anywhere is a fault, also between two elements", () => {
 test("too long, too deep and hostile names do no harm", () => {
   expect(parseXml(new Uint8Array(mostXmlBytes + 1))).toMatchObject({ fault: expect.stringContaining("longer") });
   expect(parse("<a>".repeat(5000) + "</a>".repeat(5000))).toBeTypeOf("object");
+  expect(parse(`<r>${"<a/>".repeat(mostXmlTags)}</r>`)).toEqual({
+    fault: `${mostXmlTags + 2} tags, more than the ${mostXmlTags} a sidecar may have`,
+  });
+  // A parser that quotes what it did not understand would carry the file into the report.
+  for (const text of [`<${"<".repeat(9000)}`, "<a>".repeat(9000), `<${"b".repeat(9000)}></c>`]) {
+    const tree = parse(text);
+    expect("fault" in tree && tree.fault.length).toBeLessThan(200);
+  }
   expect(parse("<__proto__><constructor x='1'/></__proto__>")).toBeTypeOf("object");
   expect(({} as Record<string, unknown>)["x"]).toBeUndefined();
 });

@@ -1,9 +1,13 @@
 import { XMLParser, XMLValidator } from "fast-xml-parser";
 
 /** Sidecars are some kB; with a change record per frame a few MB. Above this nobody reads them. */
-export const mostXmlBytes = 8 * 1024 * 1024;
+export const mostXmlBytes = 4 * 1024 * 1024;
+/** A record per frame for half an hour at sixty frames a second; each costs the parser some 10 µs and 600 bytes. */
+export const mostXmlTags = 120_000;
 /** Deeper trees than this are an attack on the reader, not metadata. */
 const mostDepth = 64;
+/** The parser's own words may hold the whole file, as the name of an element that never ends. */
+const mostFaultCharacters = 120;
 
 /** One element, names resolved to their namespace. */
 export interface XmlElement {
@@ -24,10 +28,12 @@ export function parseXml(bytes: Uint8Array): XmlElement | { readonly fault: stri
   const text = decodeText(bytes);
   if (text.trim() === "") return { fault: "empty" };
   if (/<!(?:DOCTYPE|ENTITY)/i.test(text)) return { fault: "a DOCTYPE is refused" };
+  const tags = countOf(text, "<");
+  if (tags > mostXmlTags) return { fault: `${tags} tags, more than the ${mostXmlTags} a sidecar may have` };
   try {
     // The parser reads a file that was cut between elements without complaint; the validator does not.
     const valid = XMLValidator.validate(text);
-    if (valid !== true) return { fault: `not well formed: ${valid.err.msg} (line ${valid.err.line})` };
+    if (valid !== true) return { fault: `not well formed: ${short(valid.err.msg)} (line ${valid.err.line})` };
     const parser = new XMLParser({
       preserveOrder: true,
       ignoreAttributes: false,
@@ -42,8 +48,17 @@ export function parseXml(bytes: Uint8Array): XmlElement | { readonly fault: stri
     const root = top[0];
     return root ?? { fault: "no element in it" };
   } catch (error) {
-    return { fault: `not well formed: ${error instanceof Error ? error.message.slice(0, 120) : "unreadable"}` };
+    return { fault: `not well formed: ${error instanceof Error ? short(error.message) : "unreadable"}` };
   }
+}
+
+const short = (message: string): string =>
+  message.length > mostFaultCharacters ? `${message.slice(0, mostFaultCharacters)}…` : message;
+
+function countOf(text: string, sign: string): number {
+  let count = 0;
+  for (let at = text.indexOf(sign); at >= 0; at = text.indexOf(sign, at + 1)) count += 1;
+  return count;
 }
 
 type Scope = ReadonlyMap<string, string>;
