@@ -1,4 +1,4 @@
-import { LineCounter, parseDocument, type Document } from "yaml";
+import { type Document, isScalar, LineCounter, parseDocument, visit } from "yaml";
 import { z } from "zod";
 import type { StatedBrief } from "./brief.ts";
 import { parseRate, rate } from "./quantities.ts";
@@ -140,6 +140,9 @@ function nestsTooDeeply(text: string): boolean {
   return text.split(/[\r\n]/).some((line) => (/^[\s?-]*/.exec(line)?.[0].length ?? 0) > deepestIndent);
 }
 
+/** Characters of the parser's own words that are passed on: it may quote the whole file. */
+const longestWords = 120;
+
 const firstLine = (text: string): string => text.split("\n")[0] ?? "";
 
 /** Reads a brief from YAML text. Throws a BriefError whose message names `name`, line, key and what was expected. */
@@ -149,23 +152,40 @@ export function parseBrief(text: string, name: string): StatedBrief {
   }
   if (nestsTooDeeply(text)) throw new BriefError(`${name}: nested deeper than a brief can be`);
   const lines = new LineCounter();
-  const document = parseDocument(text, { lineCounter: lines, strict: true, logLevel: "error" });
+  let document: ReturnType<typeof parseDocument>;
+  try {
+    document = parseDocument(text, {
+      lineCounter: lines,
+      strict: true,
+      logLevel: "error",
+      // The parser compares every key with every other: ten thousand of them take seconds.
+      uniqueKeys: false,
+    });
+  } catch (error) {
+    // There are more ways to nest than brackets and indents, such as a line of colons: the parser runs out of stack.
+    if (error instanceof RangeError) throw new BriefError(`${name}: nested deeper than a brief can be`);
+    throw error;
+  }
   const broken = document.errors[0];
   if (broken !== undefined) {
     const line = `${name}, line ${lines.linePos(broken.pos[0]).line}`;
-    if (broken.code === "DUPLICATE_KEY") {
-      const rest = text.slice(broken.pos[0]);
-      throw new BriefError(`${line}, ${shortened(/^[^:\n]*/.exec(rest)?.[0] ?? "")}: given twice; expected once`);
-    }
     if (broken.code === "MULTIPLE_DOCS") throw new BriefError(`${line}: a second document begins; expected one`);
-    throw new BriefError(`${line}: ${firstLine(broken.message).split(" at line", 1)[0] ?? ""}`);
+    const says = firstLine(broken.message).split(" at line", 1)[0] ?? "";
+    throw new BriefError(`${line}: ${says.length > longestWords ? `${says.slice(0, longestWords)}…` : says}`);
+  }
+  const twice = keyGivenTwice(document);
+  if (twice !== undefined) {
+    const line = lines.linePos(twice.at).line;
+    throw new BriefError(`${name}, line ${line}, ${shortened(twice.key)}: given twice; expected once`);
   }
   let plain: unknown;
   try {
     plain = document.toJS({ maxAliasCount: mostAliases });
   } catch (error) {
     // Aliases without an anchor, in a ring, or more than `mostAliases`.
-    throw new BriefError(`${name}: its aliases cannot be followed: ${error instanceof Error ? error.message : ""}`);
+    throw new BriefError(
+      `${name}: its aliases cannot be followed: ${error instanceof Error ? shortened(error.message) : ""}`,
+    );
   }
   const result = briefSchema.safeParse(plain ?? {});
   if (!result.success) {
@@ -212,6 +232,26 @@ export function parseBrief(text: string, name: string): StatedBrief {
   };
   // A brief states only what was written: undefined must not hide a default.
   return Object.fromEntries(Object.entries(stated).filter(([, value]) => value !== undefined));
+}
+
+/** The first key that stands twice in one map: YAML 1.2, section 3.2.1.3 has keys unique. */
+function keyGivenTwice(document: Document): { readonly key: string; readonly at: number } | undefined {
+  let twice: { key: string; at: number } | undefined;
+  visit(document, {
+    Map(_, { items }) {
+      const seen = new Set<unknown>();
+      for (const { key } of items) {
+        if (!isScalar(key)) continue;
+        if (seen.has(key.value)) {
+          twice = { key: String(key.value), at: key.range?.[0] ?? 0 };
+          return visit.BREAK;
+        }
+        seen.add(key.value);
+      }
+      return undefined;
+    },
+  });
+  return twice;
 }
 
 /** The line of a key, or of its nearest parent that exists. */
