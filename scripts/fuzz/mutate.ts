@@ -1,3 +1,4 @@
+import { boxEdits, type Chance, klvEdits, textEdits } from "./mutate-shape.ts";
 import type { Edit } from "./recipe.ts";
 
 /** Numbers that break readers: ends of ranges, signs, sizes that lie, counts in the billions. */
@@ -38,7 +39,7 @@ const words = [
 const mostPiece = 4096;
 
 /** What a change was made with, for counts and for what may be expected of it. */
-export type Kind = "cut" | "numbers" | "bytes" | "pieces" | "words" | "foreign";
+export type Kind = "cut" | "numbers" | "bytes" | "pieces" | "words" | "foreign" | "shape";
 
 /** A hostile change of a file. */
 export interface Mutation {
@@ -60,6 +61,8 @@ export function mutate(bytes: Buffer, donor: Buffer, random: () => number): Muta
     const at = random() < 0.5 ? spot() : below(bytes.length + 1);
     return { kind: "cut", edits: [{ at, remove: bytes.length - at, put: "" }] };
   }
+  const shaped = random() < 0.4 ? shapeEdits(bytes, { below, pick }) : [];
+  if (shaped.length > 0) return { kind: "shape", edits: shaped };
   const kind = isText(bytes) ? pick(["words", "words", "pieces", "bytes"] as const) : pick(kindsOfBinary);
   const count = 1 + Math.floor(random() ** 3 * 12);
   const edits: Edit[] = [];
@@ -84,6 +87,13 @@ export function mutate(bytes: Buffer, donor: Buffer, random: () => number): Muta
     }
   }
   return { kind, edits };
+}
+
+/** One change, seldom three, of what the file is built of. */
+function shapeEdits(bytes: Buffer, chance: Chance): readonly Edit[] {
+  const isBoxes = bytes.toString("latin1", 4, 8) === "ftyp";
+  const make = isText(bytes) ? textEdits : isBoxes && chance.below(4) > 0 ? boxEdits : klvEdits;
+  return Array.from({ length: chance.below(6) === 0 ? 3 : 1 }, () => make(bytes, chance)).flat();
 }
 
 const kindsOfBinary = ["numbers", "numbers", "numbers", "bytes", "bytes", "pieces", "foreign"] as const;

@@ -1,8 +1,9 @@
-/** One change of a file: at `at`, `remove` bytes go and `put` (hexadecimal) comes. */
+/** One change of a file: at `at`, `remove` bytes go and `put` (hexadecimal) comes, `times` times over (once if left out). */
 export interface Edit {
   readonly at: number;
   readonly remove: number;
   readonly put: string;
+  readonly times?: number;
 }
 
 /** How a hostile file is made: a file of a sample and the changes to it, in order. Small enough to be kept as text. */
@@ -16,9 +17,11 @@ export interface Recipe {
 /** The bytes of a file after the changes; a change past the end of the file works at its end. */
 export function applyEdits(bytes: Buffer, edits: readonly Edit[]): Buffer {
   let made = bytes;
-  for (const { at, remove, put } of edits) {
+  for (const { at, remove, put, times = 1 } of edits) {
     const from = Math.min(at, made.length);
-    made = Buffer.concat([made.subarray(0, from), Buffer.from(put, "hex"), made.subarray(from + remove)]);
+    const piece = Buffer.from(put, "hex");
+    const pieces = Buffer.alloc(piece.length * times, piece);
+    made = Buffer.concat([made.subarray(0, from), pieces, made.subarray(from + remove)]);
   }
   return made;
 }
@@ -61,6 +64,8 @@ export async function minimised(
 function* smaller(edits: readonly Edit[]): Generator<readonly Edit[]> {
   for (let place = 0; place < edits.length; place += 1) yield edits.toSpliced(place, 1);
   for (const [place, edit] of edits.entries()) {
+    if (edit.times !== undefined && edit.times > 1)
+      yield edits.with(place, { ...edit, times: Math.floor(edit.times / 2) });
     const half = Math.floor(edit.put.length / 4) * 2;
     if (edit.put.length > 2) {
       yield edits.with(place, { ...edit, put: edit.put.slice(0, half) });
