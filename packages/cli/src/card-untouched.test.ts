@@ -2,6 +2,7 @@ import {
   chmodSync,
   cpSync,
   existsSync,
+  linkSync,
   mkdirSync,
   mkdtempSync,
   readdirSync,
@@ -9,6 +10,7 @@ import {
   statSync,
   symlinkSync,
   utimesSync,
+  writeFileSync,
 } from "node:fs";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
@@ -98,6 +100,50 @@ test("a report, a record or a copy on the card is refused with a sentence, and n
     }
   }
   expect(compared(statuses(card), before)).toEqual([]);
+});
+
+test("a copy goes through no link back to the card, and never counts the card as its own copy", () => {
+  const links = join(folder, "links");
+  const small = join(links, "card");
+  for (const name of ["DCIM", "MISC"]) mkdirSync(join(small, name), { recursive: true });
+  writeFileSync(join(small, "DCIM/a.txt"), "a");
+  symlinkSync(small, join(links, "data"));
+  mkdirSync(join(links, "deep/data"), { recursive: true });
+  symlinkSync(join(small, "MISC"), join(links, "deep/data/DCIM"));
+  const before = statuses(small);
+  const refused = goodgate(["copy", small, links]);
+  expect([refused.status, refused.stderr]).toEqual([2, expect.stringContaining("lies on the card")]);
+  const run = goodgate(["copy", small, join(links, "deep")]);
+  expect(run.status).toBe(1);
+  expect(run.stdout).toContain("a link or a file is there in place of a folder");
+  expect(run.stdout).toContain("NOT complete: do not wipe the card");
+  expect(compared(statuses(small), before)).toEqual([]);
+});
+
+test("a file at the destination that is the card's own, by a hard or a soft link, is no copy", () => {
+  const own = join(folder, "own");
+  const files = join(own, "card/DCIM");
+  mkdirSync(files, { recursive: true });
+  for (const name of ["a.txt", "b.txt"]) writeFileSync(join(files, name), name);
+  mkdirSync(join(own, "to/data/DCIM"), { recursive: true });
+  linkSync(join(files, "a.txt"), join(own, "to/data/DCIM/a.txt"));
+  symlinkSync(join(files, "b.txt"), join(own, "to/data/DCIM/b.txt"));
+  const run = goodgate(["copy", join(own, "card"), join(own, "to")]);
+  expect(run.status).toBe(1);
+  expect(run.stdout).toContain("a.txt: what is there is the card's own file");
+  expect(run.stdout).toContain("b.txt: something else than a file is there and was kept");
+  expect(run.stdout).toContain("0 files copied and read back the same, 0 there already; NOT complete");
+});
+
+test.skipIf(!canMount)("a card that is mounted a second time is known by its folder, not by its name", () => {
+  const twice = join(folder, "twice");
+  mkdirSync(twice);
+  const script = 'mount --bind "$1" "$2"; shift 2; exec "$@"';
+  const run = goodgate(["audit", card, "--out", join(twice, "report")], {
+    before: ["unshare", "-m", "sh", "-c", script, "sh", card, twice],
+  });
+  expect([run.status, run.stderr]).toEqual([2, expect.stringContaining("lies on the card, which is never written")]);
+  expect(existsSync(join(card, "report"))).toBe(false);
 });
 
 test.skipIf(!canMount)("a card that is mounted read-only is audited all the same", () => {

@@ -1,6 +1,7 @@
 import { exitCodes } from "./exit-codes.ts";
 import { CommandError } from "./command-error.ts";
 import { type Io, terminalIo } from "./io.ts";
+import { visible } from "@goodgate/report/visible";
 
 /** Ctrl-C, a polite kill, and a terminal that is closed. */
 const endings = ["SIGINT", "SIGTERM", "SIGHUP"] as const;
@@ -35,7 +36,7 @@ export async function main(args: readonly string[], io: Io): Promise<number> {
       return exitCodes.interrupted;
     }
     if (error instanceof CommandError) {
-      io.tell(`goodgate: ${error.message}`);
+      io.tell(`goodgate: ${visible(error.message)}`);
       return exitCodes.wrongCommand;
     }
     const first = error instanceof Error ? `${error.name}: ${error.message}`.split("\n")[0] : String(error);

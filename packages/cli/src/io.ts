@@ -1,3 +1,5 @@
+import { visible } from "@goodgate/report/visible";
+
 /** The terminal as the program sees it; tests hand in their own. */
 export interface Io {
   /** Writes data to stdout; the only thing that does. */
@@ -34,7 +36,8 @@ export function terminalIo(signal: AbortSignal): Io {
     },
     tell: (text) => {
       clear();
-      stderr.write(`${text}\n`);
+      // Paths come from anywhere: nothing in them may move the cursor or colour the rest.
+      stderr.write(`${text.split("\n").map(visible).join("\n")}\n`);
     },
     progress: (text) => {
       if (!stderr.isTTY) return;

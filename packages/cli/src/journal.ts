@@ -1,4 +1,5 @@
 import { createHash } from "node:crypto";
+import { constants } from "node:fs";
 import { type FileHandle, open, rm } from "node:fs/promises";
 import { join } from "node:path";
 import {
@@ -65,7 +66,9 @@ export async function openJournal(folder: string, resume: boolean, readers: stri
   let handle: FileHandle;
   try {
     if (!resume) await rm(path, { force: true });
-    handle = await open(path, "a+", 0o600);
+    // A link there could lead anywhere, also to the card.
+    const flags = constants.O_RDWR | constants.O_APPEND | constants.O_CREAT | (constants.O_NOFOLLOW ?? 0);
+    handle = await open(path, flags, 0o600);
   } catch (error) {
     throw new CommandError(`${folder}: ${reason(error)}: choose a folder that can be written`);
   }

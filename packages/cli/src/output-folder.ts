@@ -27,23 +27,52 @@ export async function isFolder(path: string): Promise<boolean> {
   }
 }
 
+/** Whether a path is a folder's own or lies in it, by the names alone. */
+export function liesIn(path: string, folder: string): boolean {
+  const inside = relative(folder, path);
+  return inside === "" || (inside !== ".." && !inside.startsWith(`..${sep}`) && resolve(inside) !== inside);
+}
+
+/** Whether one of the folders a path lies in is the given one under another name: in other letters, or mounted twice. */
+async function isBelow(path: string, folder: string): Promise<boolean> {
+  const identity = async (at: string): Promise<string | undefined> => {
+    try {
+      const { dev, ino } = await stat(at, { bigint: true });
+      // Some file systems have no numbers for files.
+      return ino === 0n ? undefined : `${dev} ${ino}`;
+    } catch {
+      return undefined;
+    }
+  };
+  const wanted = await identity(folder);
+  if (wanted === undefined) return false;
+  for (let at = path; ; at = dirname(at)) {
+    if ((await identity(at)) === wanted) return true;
+    if (at === dirname(at)) return false;
+  }
+}
+
+/** Throws a CommandError when a place lies on one of the cards, by whatever name; else gives its real path. */
+export async function refuseOnCard(place: string, cards: readonly string[]): Promise<string> {
+  const target = await realParent(place);
+  for (const card of cards) {
+    if (liesIn(target, await realParent(card)) || (await isBelow(target, card))) {
+      throw new CommandError(`${place} lies on the card, which is never written: choose a folder elsewhere`);
+    }
+  }
+  return target;
+}
+
 /**
  * Makes the folder reports go to. Throws a CommandError when it lies on the card: the card is never written.
  * Returns the folder's real path.
  */
 export async function makeOutputFolder(folder: string, cards: readonly string[]): Promise<string> {
-  const target = await realParent(folder);
-  for (const card of cards) {
-    const place = await realParent(card);
-    const inside = relative(place, target);
-    if (inside === "" || (inside !== ".." && !inside.startsWith(`..${sep}`) && resolve(inside) !== inside)) {
-      throw new CommandError(`--out ${folder} lies on the card, which is never written: choose a folder elsewhere`);
-    }
-  }
+  const target = await refuseOnCard(folder, cards);
   try {
     await mkdir(target, { recursive: true });
   } catch (error) {
-    throw new CommandError(`--out ${folder}: ${reason(error)}: choose a folder that can be written`);
+    throw new CommandError(`${folder}: ${reason(error)}: choose a folder that can be written`);
   }
   return target;
 }
@@ -100,6 +129,7 @@ export function reason(error: unknown): string {
     ENOSPC: "no space left",
     EROFS: "read-only",
     ENOTDIR: "a part of the path is a file",
+    EEXIST: "a file of that name is there",
     EISDIR: "it is a folder",
     EIO: "the device gave a read error",
   };

@@ -167,6 +167,7 @@ Exit code: 0 every clip clean or workable, 1 some clip is not, 2 the command was
     .argument("<card>", "a memory card, or a copy of one")
     .option("--out <dir>", "write the record there (never on the card)")
     .option("--check <dir>", "say what is changed, missing or extra against the record there")
+    .option("--no-positions", "leave positions out of the audit in the record")
     .addOption(briefOption())
     .addOption(timelineOption())
     .addHelpText(
@@ -183,6 +184,7 @@ Exit code: 0 every clip clean or workable, 1 some clip is not, 2 the command was
     .description("copy a card to one or more places in one read, verify by reading back, and audit it")
     .argument("<card>", "a memory card")
     .argument("<places...>", "folders to copy to; a different file that is there is never overwritten")
+    .option("--no-positions", "leave positions out of the audit beside the copy; the clips keep theirs")
     .addOption(briefOption())
     .addOption(timelineOption())
     .addHelpText("after", "\nExample:\n  goodgate copy /media/card /media/disk-a/day-1 /media/disk-b/day-1")

@@ -83,6 +83,9 @@ test("a copy to two places is a valid bag at each, the same as the card, with th
   const relative = (root: string): unknown => [...contents(root)].map(([path, sum]) => [path.slice(root.length), sum]);
   for (const place of places) {
     expect(bagFaults(place)).toEqual([]);
+    // The tag manifest holds no name that needs RFC 8493's own percent signs, so the common tool reads it too.
+    if (works("sha256sum", "--version"))
+      execFileSync("sha256sum", ["-c", "--strict", "--quiet", "tagmanifest-sha256.txt"], { cwd: place });
     expect(relative(join(place, "data"))).toEqual(relative(card));
     expect(JSON.parse(readFileSync(join(place, "report.json"), "utf8")).clips).toHaveLength(1);
     expect(readdirSync(place)).not.toContain(".goodgate-part");
@@ -118,6 +121,52 @@ test("an interrupted copy leaves whole files only, and the same command goes on"
   const run = goodgate(["copy", card, join(folder, "a")]);
   expect(run.status).toBeLessThan(2);
   expect(bagFaults(join(folder, "a"))).toEqual([]);
+});
+
+test("one destination inside another is refused, for the one would be listed as a part of the other", () => {
+  const run = goodgate(["copy", card, join(folder, "a"), join(folder, "a/data/b")]);
+  expect([run.status, run.stderr]).toEqual([2, expect.stringContaining("lies in another")]);
+  expect(existsSync(join(folder, "a/data"))).toBe(false);
+});
+
+test("one destination that fails costs the other nothing", () => {
+  mkdirSync(join(folder, "bad"));
+  // A file where the payload folder should be: fails for any user.
+  writeFileSync(join(folder, "bad/data"), "in the way");
+  const run = goodgate(["copy", card, join(folder, "bad"), join(folder, "good")]);
+  expect(run.status).toBe(1);
+  expect(run.stdout).toContain("NOT complete: do not wipe the card");
+  expect(run.stdout).toContain(`good: 6 files copied and read back the same`);
+  expect(bagFaults(join(folder, "good"))).toEqual([]);
+  expect(readFileSync(join(folder, "bad/data"), "utf8")).toBe("in the way");
+});
+
+test("names that would move the cursor or turn text round are shown by a seal, its check and a copy, not obeyed", () => {
+  const name = "\u001B[31ma\nb\u202Egpj.txt";
+  writeFileSync(join(card, name), "1");
+  const sealed = goodgate(["seal", card, "--out", record()]);
+  writeFileSync(join(card, name), "2");
+  const checked = goodgate(["seal", card, "--check", record()]);
+  mkdirSync(join(folder, "a/data"), { recursive: true });
+  writeFileSync(join(folder, "a/data", name), "3");
+  const copied = goodgate(["copy", card, join(folder, "a")]);
+  const refused = goodgate(["seal", join(folder, name), "--out", record()]);
+  const shown = [sealed, checked, copied, refused].map(({ stdout, stderr }) => stdout + stderr).join("");
+  expect(shown).not.toMatch(/[\u001B\u202E]/);
+  for (const command of ["changed: ", "was kept: "]) expect(shown).toContain(`${command}␛[31ma␊b<U+202E>gpj.txt`);
+});
+
+test("--no-positions leaves positions out of the audit in a record and beside a copy", () => {
+  const numbers = (folder: string): readonly string[] =>
+    Object.values(JSON.parse(readFileSync(join(folder, "report.json"), "utf8")).clips as { facts: object }[])
+      .flatMap(({ facts }) => Object.entries(facts))
+      .filter(([name]) => name === "location" || name === "path")
+      .map(([, fact]) => (fact as { state: string }).state);
+  goodgate(["seal", card, "--out", record()]);
+  expect(numbers(record())).toContain("read");
+  goodgate(["seal", card, "--out", join(folder, "untold"), "--no-positions"]);
+  goodgate(["copy", card, join(folder, "a"), "--no-positions"]);
+  for (const place of [join(folder, "untold"), join(folder, "a")]) expect(numbers(place)).not.toContain("read");
 });
 
 const canMount = works("unshare", "-m", "true");

@@ -1,6 +1,7 @@
 import { expect, test } from "vitest";
-import { fitted, fittedEnd, padded, sentences, visible, width, wrapped } from "./printed-text.ts";
+import { fitted, fittedEnd, padded, sentences, width, wrapped } from "./printed-text.ts";
 import { hostileTexts } from "./sample-report.ts";
+import { visible } from "./visible.ts";
 
 test("controls and direction marks are shown, not obeyed", () => {
   expect(visible("a\u001B[2Jb\u202Ec\u0085d\u007Fe\tf")).toBe("a␛[2Jb<U+202E>c<U+0085>d␡e␉f");

@@ -1,9 +1,11 @@
-import { constants } from "node:fs";
+import { type BigIntStats, constants } from "node:fs";
 import { type FileHandle, link, lstat, mkdir, open, rename, rm, unlink, utimes } from "node:fs/promises";
-import { join, sep } from "node:path";
+import { join } from "node:path";
+import { FolderMaker } from "./folder-maker.ts";
 import { hashFile } from "./hash-file.ts";
 import type { ManifestEntry } from "./manifest.ts";
 import type { CardSeal, Progress, Unsealed } from "./seal-card.ts";
+import { codeOf, wordsOf } from "./words-of.ts";
 import { placeOf, type TreeFile, walkFiles } from "./walk-files.ts";
 
 /** What became of the files of a card at one destination. */
@@ -32,7 +34,7 @@ export const partialFolder = ".goodgate-part";
 
 interface Target {
   readonly destination: string;
-  readonly payload: string;
+  readonly folders: FolderMaker;
   copied: number;
   kept: number;
   readonly refused: string[];
@@ -54,10 +56,18 @@ export async function copyCard(
     tree.files.length,
     tree.files.reduce((sum, file) => sum + file.bytes, 0) * (1 + destinations.length),
   );
-  const targets: Target[] = destinations.map((each) => ({ ...each, copied: 0, kept: 0, refused: [], failed: [] }));
+  const targets: Target[] = destinations.map(({ destination, payload }) => ({
+    destination,
+    folders: new FolderMaker(payload),
+    copied: 0,
+    kept: 0,
+    refused: [],
+    failed: [],
+  }));
   const entries: (ManifestEntry & { bytes: number; rawPath: Buffer })[] = [];
   const unsealed: Unsealed[] = [...tree.left];
   let bytes = 0;
+  for (const { destination } of targets) await mkdir(destination, { recursive: true }).catch(() => {});
   const partials = targets.map(({ destination }) => join(destination, partialFolder));
   for (const folder of partials) await rm(folder, { recursive: true, force: true }).catch(() => {});
   try {
@@ -85,19 +95,17 @@ async function copyFile(
   const open_: { target: Target; final: Buffer; partial: Buffer; handle: FileHandle }[] = [];
   const there: { target: Target; final: Buffer }[] = [];
   for (const target of targets) {
-    const final = Buffer.concat([Buffer.from(join(target.payload, sep)), file.rawPath]);
     const partial = Buffer.from(join(target.destination, partialFolder, "file"));
     try {
-      await lstat(final);
-      there.push({ target, final });
-      continue;
-    } catch {
-      // Not there: it will be written.
-    }
-    try {
+      const final = await target.folders.placeFor(file.rawPath);
+      const already = await statusOf(final);
+      if (already !== undefined) {
+        if (!already.isFile()) throw new Error("something else than a file is there and was kept");
+        if (await isSameFile(already, placeOf(root, file))) throw new Error("what is there is the card's own file");
+        there.push({ target, final });
+        continue;
+      }
       await mkdir(join(target.destination, partialFolder), { recursive: true });
-      // Its folder by the name's own bytes, which need be no UTF-8.
-      await mkdir(final.subarray(0, final.lastIndexOf("/")) as unknown as string, { recursive: true });
       await unlink(partial).catch(() => {});
       const flags = constants.O_WRONLY | constants.O_CREAT | constants.O_EXCL;
       open_.push({ target, final, partial, handle: await open(partial as unknown as string, flags, 0o644) });
@@ -191,15 +199,18 @@ async function putInPlace(partial: Buffer, final: Buffer): Promise<void> {
   }
 }
 
-const codeOf = (error: unknown): string =>
-  error !== null && typeof error === "object" && "code" in error ? String(error.code) : "";
+/** What is at a place, links not followed; undefined when nothing is. */
+async function statusOf(place: Buffer): Promise<BigIntStats | undefined> {
+  try {
+    return await lstat(place, { bigint: true });
+  } catch (error) {
+    if (codeOf(error) === "ENOENT") return undefined;
+    throw error;
+  }
+}
 
-function wordsOf(error: unknown): string {
-  const code = codeOf(error);
-  if (code === "ENOSPC" || code === "EDQUOT") return "no space left";
-  if (code === "EFBIG") return "larger than a file may be there";
-  if (code === "EEXIST") return "a file of that name appeared meanwhile and was kept";
-  if (code === "EACCES" || code === "EPERM") return "no permission";
-  if (code === "EIO") return "the device gave an error";
-  return error instanceof Error ? (error.message.split("\n")[0] ?? "") : String(error);
+/** Whether a file of the card and one at the destination are one and the same: then there is no copy. */
+async function isSameFile(there: BigIntStats, source: Buffer): Promise<boolean> {
+  const own = await statusOf(source);
+  return own !== undefined && own.ino !== 0n && own.ino === there.ino && own.dev === there.dev;
 }

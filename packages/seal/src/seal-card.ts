@@ -1,6 +1,7 @@
 import { createHash } from "node:crypto";
 import { hashFile } from "./hash-file.ts";
 import { bagManifest, checksumList, isUtf8Name, type ManifestEntry } from "./manifest.ts";
+import { wordsOf } from "./words-of.ts";
 import { placeOf, type Tree, walkFiles } from "./walk-files.ts";
 
 /** A file that could not be sealed. */
@@ -41,7 +42,7 @@ export async function sealCard(root: string, signal: AbortSignal, progress: Prog
       bytes += hashed.bytes;
     } catch (error) {
       signal.throwIfAborted();
-      unsealed.push({ path: file.path, why: error instanceof Error ? error.message : String(error) });
+      unsealed.push({ path: file.path, why: wordsOf(error) });
     }
   }
   return { entries, unsealed, bytes };
@@ -117,7 +118,7 @@ export async function checkSeal(
       else changed.push(file.path);
     } catch (error) {
       signal.throwIfAborted();
-      unreadable.push({ path: file.path, why: error instanceof Error ? error.message : String(error) });
+      unreadable.push({ path: file.path, why: wordsOf(error) });
     }
   }
   const missing = [...wanted].filter(([key]) => !seen.has(key)).map(([, entry]) => entry.path);

@@ -1,5 +1,6 @@
 import { readFile, stat } from "node:fs/promises";
 import { basename, join, resolve } from "node:path";
+import { visible } from "@goodgate/report/visible";
 import { assembleReport } from "../assemble.ts";
 import { auditTexts } from "../audit-pages.ts";
 import { CommandError } from "../command-error.ts";
@@ -14,6 +15,7 @@ import { type BriefOptions, readStatedBrief } from "../stated-brief.ts";
 export interface SealOptions extends BriefOptions {
   readonly out?: string;
   readonly check?: string;
+  readonly positions: boolean;
 }
 
 /** Hashes every byte of a card into a sealed record with the audit, or checks a folder against a record. */
@@ -30,17 +32,17 @@ export async function sealCommand(card: string, options: SealOptions, io: Io): P
   const report = await assembleReport(reading, stated, {
     began,
     now: io.now(),
-    positions: true,
+    positions: options.positions,
     ...(source === undefined ? {} : { source }),
   });
   const pages = await auditTexts(report);
   const files = sealFiles(seal, new Date(began).toISOString().slice(0, 10), pages);
   for (const [name, text] of Object.entries(files)) await writeWhole(join(out, name), text);
   io.print(
-    `sealed: ${seal.entries.length} files, ${seal.bytes} bytes, SHA-256 of each in ${join(options.out, "card.sha256")}\n` +
+    `sealed: ${seal.entries.length} files, ${seal.bytes} bytes, SHA-256 of each in ${visible(join(options.out, "card.sha256"))}\n` +
       `A seal proves these bytes at this time by this machine's clock; not who, where, or that the card is complete.\n`,
   );
-  for (const each of seal.unsealed) io.print(`not sealed: ${each.path}: ${each.why}\n`);
+  for (const each of seal.unsealed) io.print(`not sealed: ${visible(each.path)}: ${each.why}\n`);
   return seal.unsealed.length > 0
     ? exitCodes.notGood
     : auditExitCode(report) === exitCodes.interrupted
@@ -69,12 +71,12 @@ async function check(card: string, record: string, io: Io): Promise<number> {
     ["missing", found.missing],
     ["extra", found.extra],
   ] as const;
-  for (const [word, paths] of lists) for (const each of paths) io.print(`${word}: ${each}\n`);
-  for (const each of found.unreadable) io.print(`unreadable: ${each.path}: ${each.why}\n`);
+  for (const [word, paths] of lists) for (const each of paths) io.print(`${word}: ${visible(each)}\n`);
+  for (const each of found.unreadable) io.print(`unreadable: ${visible(each.path)}: ${each.why}\n`);
   const wrong = found.changed.length + found.missing.length + found.extra.length + found.unreadable.length;
   io.print(
     wrong === 0
-      ? `the same: all ${found.same} files of ${basename(card)} are as sealed\n`
+      ? `the same: all ${found.same} files of ${visible(basename(card))} are as sealed\n`
       : `not the same: ${found.same} files as sealed, ${found.changed.length} changed, ${found.missing.length} missing, ${found.extra.length} extra, ${found.unreadable.length} unreadable. Do not wipe the card.\n`,
   );
   return wrong === 0 ? exitCodes.good : exitCodes.notGood;

@@ -1,5 +1,5 @@
 import { stringify } from "csv-stringify/sync";
-import { visible } from "../printed-text.ts";
+import { visible } from "../visible.ts";
 import type { ClipReport, FactReport, Report } from "../schema.ts";
 
 type Cell = string | number | undefined;

@@ -2,7 +2,8 @@ import { parseRatio, rateLabel } from "@goodgate/model";
 import { assumedItems, briefText } from "../brief-text.ts";
 import { counted, secondsText, shortNumber } from "../fact-values.ts";
 import { type FindingGroup, groupFindings, groupSays, groupUnknowns, shortNames } from "../grouped-findings.ts";
-import { sentences, visible } from "../printed-text.ts";
+import { sentences } from "../printed-text.ts";
+import { visible } from "../visible.ts";
 import { inShootingOrder } from "../recorded-at.ts";
 import type { ClipReport, Report } from "../schema.ts";
 

@@ -13,7 +13,8 @@ import {
   timecodeFrame,
   toNumber,
 } from "@goodgate/model";
-import { sentences, visible } from "../printed-text.ts";
+import { sentences } from "../printed-text.ts";
+import { visible } from "../visible.ts";
 import { inShootingOrder } from "../recorded-at.ts";
 import type { ClipReport, FindingReport, Report } from "../schema.ts";
 import { jsonText } from "./json.ts";
