@@ -1,5 +1,6 @@
 import type { Brief, Facts, FactName, Finding, Unknown } from "@goodgate/model";
 import { factWords, supplyOf } from "./fact-words.ts";
+import { fitted } from "./words.ts";
 import type { Abouts, CardFound, Rule, Scope, SettledClip, Unsure } from "./rule.ts";
 
 /** A finding with the clips and stills a card rule names. */
@@ -106,7 +107,7 @@ function missingFacts(rule: Rule, facts: Facts, decides: boolean): Unknown {
   return {
     rule: rule.id,
     missing,
-    says: cutTo(`${rule.title} not judged, ${factWords(first)}${more} ${why}`),
+    says: fitted(`${rule.title} not judged, ${factWords(first)}${more} ${why}`),
     supply: supplyOf(first),
     decides,
   };
@@ -157,12 +158,10 @@ function asideAs(rule: Rule, fact: FactName, why: string, missing: readonly Fact
   let outcome = asides.get(key);
   if (outcome === undefined) {
     if (asides.size >= mostAsides) asides.clear();
-    const says = cutTo(`${rule.title} not judged: ${factWords(fact)} ${why}`);
+    const says = fitted(`${rule.title} not judged: ${factWords(fact)} ${why}`);
     const unknown: Unknown = { rule: rule.id, missing, says, supply: supplyOf(fact), decides: false, aside: true };
     outcome = { rule: rule.id, passed: false, findings: [], unknowns: [unknown] };
     asides.set(key, outcome);
   }
   return outcome;
 }
-
-const cutTo = (text: string): string => (text.length < 140 ? text : `${text.slice(0, 138)}…`);

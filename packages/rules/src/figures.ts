@@ -34,8 +34,8 @@ export interface CardFigures {
   readonly timecodeShare: number;
   /** Whether every timecode on the card starts at zero. */
   readonly timecodeAllZero: boolean;
-  /** Median bytes per frame of clips of the same camera, codec and raster, with how many clips it rests on. */
-  readonly bytesPerFrame: ReadonlyMap<string, { readonly median: number; readonly clips: number }>;
+  /** Most bytes per frame among clips of the same camera, codec, raster and rate, with how many clips there are. */
+  readonly bytesPerFrame: ReadonlyMap<string, { readonly most: number; readonly clips: number }>;
   readonly ordinary: ReadonlyMap<string, OrdinaryMode>;
 }
 
@@ -50,14 +50,15 @@ export const cameraOf = (facts: Facts): string =>
     .filter((part) => part !== undefined)
     .join(" ");
 
-/** Key of clips whose size per frame can be compared. */
+/** Key of clips whose bit rates can be compared: one camera, codec, raster and rate. */
 export function recordingKey(camera: string, facts: Facts): string | undefined {
   const codec = valueOf(facts.codec);
   const width = valueOf(facts.width);
   const height = valueOf(facts.height);
-  return codec === undefined || width === undefined || height === undefined
+  const rate = valueOf(facts.frameRate);
+  return codec === undefined || width === undefined || height === undefined || rate === undefined
     ? undefined
-    : `${camera}|${codec}|${width}x${height}`;
+    : `${camera}|${codec}|${width}x${height}|${rate.numerator}/${rate.denominator}`;
 }
 
 /** Bits for each pixel of a frame, sound included: what a mode spends whatever its rate and raster. */
@@ -127,7 +128,7 @@ export function cardFigures(
 ): CardFigures {
   const lowestIso = new Map<string, number>();
   const sceneIso = new Map<string, number>();
-  const sizes = new Map<string, number[]>();
+  const bytesPerFrame = new Map<string, { most: number; clips: number }>();
   const ordinaryClips = new Map<string, Facts[]>();
   const cameras = new Set<string>();
   const ordinaryBelow = multiply(slowMotionFrom, brief.timelineRate);
@@ -154,11 +155,16 @@ export function cardFigures(
     }
     const key = recordingKey(camera, facts);
     const size = bytesPerFrameOf(facts);
-    if (key !== undefined && size !== undefined) pushTo(sizes, key, size);
+    if (key !== undefined && size !== undefined) {
+      const known = bytesPerFrame.get(key);
+      if (known === undefined) bytesPerFrame.set(key, { most: size, clips: 1 });
+      else {
+        known.most = Math.max(known.most, size);
+        known.clips += 1;
+      }
+    }
     if (rates !== undefined && compare(rates.capture, ordinaryBelow) < 0) pushTo(ordinaryClips, camera, facts);
   }
-  const bytesPerFrame = new Map<string, { median: number; clips: number }>();
-  for (const [key, list] of sizes) bytesPerFrame.set(key, { median: median(list), clips: list.length });
   const ordinary = new Map<string, OrdinaryMode>();
   for (const [camera, list] of ordinaryClips) ordinary.set(camera, ordinaryMode(list));
   return {

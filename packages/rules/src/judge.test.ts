@@ -44,7 +44,7 @@ test("a fast clip whose shutter fits slow motion only is planned slow, and the o
   expect(equal(clip.plan.speed, ratio(1n, 4n))).toBe(true);
   const other = clip.findings.find((finding) => finding.rule === "shutter-angle");
   expect([other?.grade, other?.use]).toEqual(["note", "real time"]);
-  expect(other?.says).toMatch(/^If used in real time: /);
+  expect(other?.says).toMatch(/^In real time: /);
   expect(clip.uses.map((use) => [use.use, use.verdict])).toEqual([
     ["real time", "workable"],
     ["slow", "clean"],

@@ -26,7 +26,7 @@ import { clipRules, useRules } from "./rule-list.ts";
 import { sceneLight } from "./scene-light.ts";
 import { settledFacts } from "./settle.ts";
 import { clipRates, evenAsPlanned, possibleUses, slowMotionFrom } from "./uses.ts";
-import { cadenceText, cut } from "./words.ts";
+import { cadenceText, longestSentence, midSentence } from "./words.ts";
 
 /** What the judging of one clip needs to know beside the clip and the brief. */
 export interface JudgeContext {
@@ -216,15 +216,10 @@ const questionsWithoutUse = (facts: Facts, about: AboutClip): readonly Outcome[]
     .filter((rule) => rule.needs.some((need) => facts[need]?.state !== "read"))
     .map((rule) => ask({ ...rule, applies: () => true }, facts, about as never));
 
-/** Longest sentence of a finding. */
-export const longestSentence = 139;
-
 function asNoteOf(use: Use["use"], finding: Finding): Finding {
   if (finding.grade === "note") return finding;
-  // A word goes on in lower case after the colon; names such as ISO stay.
-  const claim = finding.says.replace(/^[A-Z](?=[a-z])/, (letter) => letter.toLowerCase());
-  const says = `If used ${use === "slow" ? "slowed" : "in real time"}: ${claim}`;
-  return { ...finding, grade: "note", says: cut(says, longestSentence) };
+  const says = `${use === "slow" ? "If slowed" : "In real time"}: ${midSentence(finding.says)}`;
+  return { ...finding, grade: "note", says: says.length > longestSentence ? finding.says : says };
 }
 
 /** The verdict that findings and unknowns add up to. */

@@ -1,5 +1,5 @@
 import type { Card, CardRemark } from "@goodgate/model";
-import { cut } from "./words.ts";
+import { fitted } from "./words.ts";
 import type { CardAnswer, CardFound, SettledClip } from "./rule.ts";
 
 /** The remarks of some kinds as findings; passed when there is none. */
@@ -8,14 +8,14 @@ export function remarksOf(card: Card, kinds: readonly string[], found: (remark: 
   return all.length === 0 ? "passed" : all;
 }
 
-/** A remark with file names for paths, up to its first colon or semicolon, cut to `most` characters. */
+/** A remark with file names for paths, up to its first colon or semicolon, made to fit `most` characters. */
 export function remarkText(remark: CardRemark, most: number): string {
   const named = remark.paths.reduce(
     (says, path) => says.replaceAll(path, path.slice(path.lastIndexOf("/") + 1)),
     remark.says,
   );
   const [head = named] = named.split(/[:;] /);
-  return cut(`${head.slice(0, 1).toUpperCase()}${head.slice(1)}`, most);
+  return fitted(`${head.slice(0, 1).toUpperCase()}${head.slice(1)}`, most);
 }
 
 /** Bytes of a clip's own files, its parts included. */

@@ -3,7 +3,7 @@ import { fileURLToPath } from "node:url";
 import { expect, test } from "vitest";
 import { caseTable } from "./cases.ts";
 import { explain } from "./explain.ts";
-import { longestSentence } from "./judge.ts";
+import { longestSentence } from "./words.ts";
 import { rules } from "./rule-list.ts";
 import { answerOf, runExample } from "./run-example.ts";
 
@@ -31,32 +31,20 @@ test("a test file beside a rule bears the rule's name", () => {
   for (const file of readdirSync(folder)) if (file.endsWith(".test.ts")) expect([...ids]).toContain(file);
 });
 
-test("every finding and every unknown of every example is one short sentence with a limit and a remedy", () => {
+test("every unknown of every example is one short sentence with what would supply the answer", () => {
   let seen = 0;
   for (const rule of rules) {
     for (const example of rule.examples) {
-      const { findings, unknowns } = runExample(rule, example);
-      for (const finding of findings) {
-        seen += 1;
-        expect(finding.says.length, finding.says).toBeLessThanOrEqual(longestSentence);
-        expect(finding.says, rule.id).not.toMatch(/undefined|NaN|Infinity|\bnull\b|\n/);
-        expect(finding.says).not.toContain("…");
-        expect(finding.measured.text, rule.id).not.toBe("");
-        expect(finding.limit.text, rule.id).not.toBe("");
-        expect(finding.remedy, rule.id).not.toBe("");
-        // Flying again is never the only way out: the edit or another choice is always named.
-        if (finding.onLocation !== undefined) expect(finding.inEdit ?? finding.remedy, rule.id).not.toBe("");
-      }
-      for (const unknown of unknowns) {
+      for (const unknown of runExample(rule, example).unknowns) {
         seen += 1;
         expect(unknown.says.length, unknown.says).toBeLessThanOrEqual(longestSentence);
-        expect(unknown.says).not.toMatch(/undefined|NaN|\n/);
+        expect(unknown.says).not.toMatch(/undefined|NaN|\n|…$/);
         expect(unknown.missing.length, rule.id).toBeGreaterThan(0);
         expect(unknown.supply).not.toBe("");
       }
     }
   }
-  expect(seen).toBeGreaterThan(150);
+  expect(seen).toBeGreaterThan(40);
 });
 
 test("every rule shows something found, something not found, and what happens without its facts", () => {

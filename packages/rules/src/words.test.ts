@@ -1,6 +1,17 @@
 import { rate, ratio, realTimeCadence } from "@goodgate/model";
 import { expect, test } from "vitest";
-import { cadenceText, counted, cut, listText, nameText, ordinal, short, sizeText, stopsText } from "./words.ts";
+import {
+  cadenceText,
+  counted,
+  fitted,
+  listText,
+  nameText,
+  ordinal,
+  short,
+  shortened,
+  sizeText,
+  stopsText,
+} from "./words.ts";
 
 test.each([
   [25, 25, "one frame for one frame"],
@@ -36,6 +47,13 @@ test("long names are cut in the middle, long lists say how much more there is", 
   expect(nameText("a/b/C0001.MP4")).toBe("C0001.MP4");
   expect(nameText(`${"x".repeat(60)}.MP4`)).toHaveLength(32);
   expect(listText(["a", "b", "c", "d"])).toBe("a, b, c and 1 more");
-  expect(cut("abcdef", 4)).toBe("abc…");
+  expect(shortened("abcdef", 4)).toBe("ab…f");
   expect(ratio(1n)).toEqual(rate(1));
+});
+
+test("a text too long for a sentence loses whole clauses, else whole words, and shows no hole", () => {
+  expect(fitted("one two three", 20)).toBe("one two three");
+  expect(fitted("the first clause: and then some more", 20)).toBe("the first clause");
+  expect(fitted("no clause in here at all", 12)).toBe("no clause in");
+  expect(fitted("unbroken", 4)).toBe("unbr");
 });

@@ -46,16 +46,34 @@ export function listText(names: readonly string[], most = 3): string {
   return names.length > most ? `${shown} and ${names.length - most} more` : shown;
 }
 
-/** The last part of a path, cut in the middle when it is longer than `most` characters. */
-export function nameText(path: string, most = 32): string {
-  const base = path.slice(path.lastIndexOf("/") + 1);
-  if (base.length <= most) return base;
+/** A name with its middle left out when it is longer than `most` characters; the hole is shown. */
+export function shortened(name: string, most: number): string {
+  if (name.length <= most) return name;
   const end = Math.floor((most - 1) / 2);
-  return `${base.slice(0, most - 1 - end)}…${base.slice(base.length - end)}`;
+  return `${name.slice(0, most - 1 - end)}…${name.slice(name.length - end)}`;
 }
 
-/** A text cut to fit a sentence; the cut is shown. */
-export const cut = (text: string, most: number): string => (text.length <= most ? text : `${text.slice(0, most - 1)}…`);
+/** The last part of a path, its middle left out when it is longer than `most` characters. */
+export const nameText = (path: string, most = 32): string => shortened(path.slice(path.lastIndexOf("/") + 1), most);
+
+/** Longest sentence of a finding or an unknown. */
+export const longestSentence = 139;
+
+/**
+ * A text that fits a sentence without being broken off: whole, else its first clauses, else its first words, as many as
+ * `most` characters hold. The whole text stands in the reading it comes from.
+ */
+export function fitted(text: string, most = longestSentence): string {
+  if (text.length <= most) return text;
+  const start = text.slice(0, most + 1);
+  const clauses = [...start.matchAll(/[:;,](?= )/g)].at(-1)?.index ?? 0;
+  const words = start.lastIndexOf(" ");
+  return start.slice(0, clauses > most / 2 ? clauses : words > 0 ? words : most);
+}
+
+/** A sentence as it goes on after a colon: a word at its start in lower case, names such as ISO as they are. */
+export const midSentence = (text: string): string =>
+  text.replace(/^[A-Z](?=[a-z]+\b(?![.\d_]))/, (letter) => letter.toLowerCase());
 
 /** A cadence in plain words, as it will play once the retime of a near miss is set. */
 export function cadenceText(of: Cadence): string {

@@ -1,6 +1,7 @@
+import { rate, type Rate, toNumber } from "@goodgate/model";
 import { bytesPerFrameOf, recordingKey } from "../figures.ts";
 import { amount, defineRule, limit, practice } from "../rule.ts";
-import { shareText, sizeText } from "../words.ts";
+import { short } from "../words.ts";
 
 const leastShare = 0.5;
 /** With fewer clips alike there is no rest to compare with. */
@@ -12,16 +13,16 @@ export default defineRule({
   cases: ["F8"],
   scope: "clip",
   needs: [],
-  wants: ["frames", "dataExtent", "codec", "width", "height"],
+  wants: ["frameRate", "frames", "dataExtent", "codec", "width", "height"],
   asks: ["frames"],
   decides: false,
   explanation: `
-Clips of one camera, codec and raster should spend about as much on a frame. Less than half of the rest is worth a look at
-water and trees; a still sky also lowers it, so it is never more than a note.
+The bit rate against the best of this camera on the card, in clips of one codec, raster and rate. Less than half of it is
+worth a look at water and trees; a still sky also lowers it, so it is never more than a note.
 `,
   limits: [
     {
-      name: "against the median of the rest",
+      name: "against the camera's best on this card",
       default: leastShare,
       unit: "share",
       origin: "house limit",
@@ -36,19 +37,17 @@ water and trees; a still sky also lowers it, so it is never more than a note.
     const key = recordingKey(place.camera, wants);
     const size = bytesPerFrameOf(wants);
     const rest = key === undefined ? undefined : figures.bytesPerFrame.get(key);
-    if (size === undefined || rest === undefined || rest.clips < leastClips || rest.median <= 0) return undefined;
-    const share = size / rest.median;
+    if (size === undefined || rest === undefined || rest.clips < leastClips) return undefined;
+    const share = size / rest.most;
     if (share >= leastShare) return "passed";
+    const rate = wants.frameRate?.state === "read" ? toNumber(wants.frameRate.value) : 0;
+    const perSecond = (bytes: number): number => Number(((bytes * 8 * rate) / 1e6).toFixed(3));
+    const [here, best, least] = [perSecond(size), perSecond(rest.most), perSecond(rest.most * leastShare)];
     return {
       grade: "note",
-      says: `${sizeText(Math.round(size))} a frame against ${sizeText(Math.round(rest.median))} in clips alike (${shareText(share)}, limit 50 %); look at water and trees.`,
-      measured: amount(Math.round(size), "bytes a frame", `${sizeText(Math.round(size))} a frame`),
-      limit: limit(
-        Math.round(rest.median * leastShare),
-        "bytes a frame",
-        `${sizeText(Math.round(rest.median * leastShare))} a frame`,
-        "house limit",
-      ),
+      says: `${megabits(here)} against ${megabits(best)} in this camera's best clip alike (limit ${megabits(least)}); look at water and trees.`,
+      measured: amount(here, "Mbit/s", megabits(here)),
+      limit: limit(least, "Mbit/s", megabits(least), "house limit"),
       remedy: "look at water and trees",
       onLocation: "set the highest bit rate",
       inEdit: "look at water and trees",
@@ -57,15 +56,21 @@ water and trees; a still sky also lowers it, so it is never more than a note.
 
   examples: [
     {
-      title: "49 % of the rest",
+      title: "49 % of the best",
       facts: sized(490),
-      others: [{ facts: sized(1000) }, { facts: sized(1000) }],
+      others: [{ facts: sized(700) }, { facts: sized(1000) }],
       expect: "note",
     },
     {
-      title: "50 % of the rest",
+      title: "50 % of the best",
       facts: sized(500),
       others: [{ facts: sized(1000) }, { facts: sized(1000) }],
+      expect: "passed",
+    },
+    {
+      title: "49 % of a clip at another rate",
+      facts: sized(490),
+      others: [{ facts: sized(600) }, { facts: sized(600) }, { facts: { ...sized(1000), frameRate: rate(24) } }],
       expect: "passed",
     },
     { title: "a single clip to compare with", facts: sized(100), others: [{ facts: sized(1000) }], expect: "silent" },
@@ -73,7 +78,10 @@ water and trees; a still sky also lowers it, so it is never more than a note.
   ],
 });
 
+const megabits = (value: number): string => `${short(value, value < 1 ? 3 : 1)} Mbit/s`;
+
 function sized(bytesPerFrame: number): {
+  frameRate: Rate;
   codec: string;
   width: number;
   height: number;
@@ -81,6 +89,7 @@ function sized(bytesPerFrame: number): {
   dataExtent: { firstByte: number; endByte: number };
 } {
   return {
+    frameRate: rate(25),
     codec: "h264",
     width: 1920,
     height: 1080,

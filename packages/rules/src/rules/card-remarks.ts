@@ -1,4 +1,5 @@
 import { remarkText } from "../remarks.ts";
+import { midSentence } from "../words.ts";
 import { amount, defineRule, limit } from "../rule.ts";
 
 /** Kinds that have a rule of their own. */
@@ -32,8 +33,8 @@ export default defineRule({
       .filter((remark) => !elsewhere.has(remark.kind))
       .map((remark) => ({
         grade: failing.has(remark.kind) ? ("workable" as const) : ("note" as const),
-        says: `${remarkText(remark, 100)}; copy the card with its folders first.`,
-        measured: amount(remark.paths.length, "files", remarkText(remark, 80)),
+        says: `Odd: ${midSentence(remarkText(remark, 92))}; copy the card with its folders first.`,
+        measured: amount(remark.paths.length, "files", remarkText(remark, 92)),
         limit: limit(0, "files", "nothing odd", "computed"),
         remedy: "copy the card with its folders first",
         inEdit: "keep the folder tree as it is",

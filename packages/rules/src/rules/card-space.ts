@@ -29,7 +29,7 @@ export default defineRule({
     if (share >= leastShare && free >= longest) return "passed";
     return {
       grade: "note",
-      says: `${sizeText(free)} free (${shareText(share)}; the longest clip took ${sizeText(longest)}): change the card before the next flight.`,
+      says: `${sizeText(free)} free, ${shareText(share)} (limit 5 % or ${sizeText(longest)}, the longest clip): change the card before the next flight.`,
       measured: amount(free, "bytes", `${sizeText(free)} free`),
       limit: limit(
         Math.max(longest, Math.round(leastShare * (free + card.totalBytes))),

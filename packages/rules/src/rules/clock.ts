@@ -44,7 +44,7 @@ time in the telemetry, whole quarter hours are a time zone, anything else over a
     if (wants.createdAt?.state === "absent" && wants.createdAt.why.startsWith(unsetField)) {
       return {
         grade: "note",
-        says: `The camera's clock was not set (${wants.createdAt.why}); sort and sync these clips by name or picture.`,
+        says: `The camera's clock was not set (${wants.createdAt.why}); sort them by name, sync by picture.`,
         measured: amount("not set", "", "not set"),
         limit: limit("set", "", "a clock that is set", "house limit"),
         remedy: "set the camera's clock",
@@ -61,11 +61,12 @@ time in the telemetry, whole quarter hours are a time zone, anything else over a
     const ahead = epochMilliseconds - now;
     const why = suspect ?? (ahead > dayMilliseconds ? "in the future" : undefined);
     if (why !== undefined) {
+      const allowed = suspect === undefined ? "24 h ahead" : "2015 to now";
       return {
         grade: "note",
-        says: `The camera's clock said ${text} (${why}): it was not set; sort and sync these clips by name or picture.`,
+        says: `The camera's clock said ${text} (${why}; limit ${allowed}): not set; sort these clips by name, sync by picture.`,
         measured: amount(text, "", text),
-        limit: limit("a day ahead at most", "", "a time between 2015 and now", "house limit"),
+        limit: limit(allowed, "", allowed, "house limit"),
         remedy: "set the camera's clock",
         onLocation: "set the camera's clock",
         inEdit: "sort by name, sync by picture",

@@ -1,6 +1,6 @@
 import { valueOf } from "@goodgate/model";
 import { amount, cannotTell, defineRule, limit } from "../rule.ts";
-import { cut } from "../words.ts";
+import { fitted } from "../words.ts";
 
 const hdr = new Set(["smpte2084", "arib-std-b67"]);
 
@@ -37,12 +37,11 @@ a BT.709 matrix, an HDR transfer on BT.709 primaries, an RGB matrix on subsample
       const [used, stated] = [String(reading.value), String(other.value)];
       return {
         ...base,
-        says: cut(
+        says: fitted(
           `${label[name]}: ${used} in one place of the file, ${stated} in another; programs will differ, set it by hand after a look.`,
-          139,
         ),
-        measured: amount(stated, "", `${stated} (${other.origin.place})`),
-        limit: limit(used, "", `${used} (${reading.origin.place})`, "standard"),
+        measured: amount(`${stated} (${other.origin.place})`, "", stated),
+        limit: limit(`${used} (${reading.origin.place})`, "", used, "standard"),
       };
     }
     const [primaries, transfer, matrix, chroma] = [

@@ -1,6 +1,6 @@
 import { compare, divide, type FactValues, rate, type Seconds, seconds, toNumber, valueOf } from "@goodgate/model";
 import { amount, cannotTell, defineRule, limit, practice } from "../rule.ts";
-import { cut, secondsText, shareText, sizeText } from "../words.ts";
+import { fitted, secondsText, shareText, sizeText } from "../words.ts";
 
 const usableShare = 0.9;
 
@@ -33,7 +33,7 @@ where the last sample ends; the file must be at least as long. Programs that onl
     const share = usableShareOf(valueOf(wants.usableSeconds), valueOf(wants.mediaSeconds), extent, bytes);
     if (share === undefined) {
       return cannotTell(
-        cut(`The file is damaged and how much is lost is not known: ${wants.structure.why}`, 139),
+        fitted(`The file is damaged and how much is lost is not known: ${wants.structure.why}`),
         ["structure"],
         "another copy of the file, or a look at the whole clip",
       );
@@ -44,14 +44,15 @@ where the last sample ends; the file must be at least as long. Programs that onl
       extent === undefined || bytes === undefined || extent.endByte <= bytes
         ? ""
         : `, ${sizeText(extent.endByte - bytes)} missing`;
-    const until =
-      length === undefined ? shareText(share) : `about ${secondsText(length * share)} of ${secondsText(length)}`;
+    const until = length === undefined ? "" : `, about ${secondsText(length * share)} of ${secondsText(length)}`;
+    const failed = share < usableShare;
+    const least = failed ? usableShare : 1;
     return {
       case: "I2",
-      grade: share >= usableShare ? "workable" : "reshoot",
-      says: `The data ends early: ${until} usable${missing}; copy again and compare with the card.`,
+      grade: failed ? "reshoot" : "workable",
+      says: `The data ends early: ${shareText(share)} usable${until} (limit ${shareText(least)})${missing}; copy again and compare with the card.`,
       measured: amount(Number(share.toFixed(4)), "share of the data", `${shareText(share)} of the data`),
-      limit: limit(usableShare, "share of the data", shareText(usableShare), "house limit"),
+      limit: limit(least, "share of the data", shareText(least), failed ? "house limit" : "computed"),
       remedy: "copy again and compare",
       onLocation: "copy again and compare with the card; if the card's own file is short, fly the shot again",
       inEdit: `use it up to ${length === undefined ? shareText(share) : secondsText(length * share)}`,

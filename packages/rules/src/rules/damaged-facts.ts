@@ -1,7 +1,7 @@
 import { factWords } from "../fact-words.ts";
 import { type FactName, rate } from "@goodgate/model";
 import { amount, defineRule, type Found, limit } from "../rule.ts";
-import { cut } from "../words.ts";
+import { fitted } from "../words.ts";
 
 const watched = [
   "captureRate",
@@ -53,9 +53,9 @@ export default defineRule({
       if (reading?.state !== "damaged") continue;
       found.push({
         grade: "note",
-        says: cut(`The ${factWords(name)} is damaged and not used: ${reading.why}`, 139),
-        measured: amount(name, "", cut(reading.why, 80)),
-        limit: limit("whole", "", "a value that can be read", "computed"),
+        says: `The ${factWords(name)} is damaged: ${fitted(reading.why, 62)}; do not trust this field in other programs.`,
+        measured: amount(name, "", fitted(reading.why, 62)),
+        limit: limit("whole", "", "no damaged field", "computed"),
         remedy: "do not trust this field",
         inEdit: "do not trust this field in other programs",
       });

@@ -40,11 +40,12 @@ changes in the shot is a note.`,
         const real =
           wants.width?.state === "read" ? `: real detail ${short(wants.width.value / most, 0)} pixels wide` : "";
         const lasting = shareWhere(zoom, (value) => value > workableZoom + 1e-9) > leastShare;
+        const allowed = lasting ? workableZoom : 1;
         return {
           grade: lasting ? "workable" : "note",
-          says: `Digital zoom up to ${short(most)} times for ${shareText(share)} of the clip${real}; fly closer within the rules.`,
-          measured: amount(most, "times", `${short(most)} times`),
-          limit: limit(workableZoom, "times", `${workableZoom} times`, "house limit"),
+          says: `Digital zoom up to ${short(most, 2)} times (limit ${allowed}) for ${shareText(share)} of the clip${real}; fly closer within the rules.`,
+          measured: amount(most, "times", `${short(most, 2)} times`),
+          limit: limit(allowed, "times", `${allowed} times`, "house limit"),
           remedy: "no digital zoom",
           onLocation: "fly closer, within the rules",
           inEdit: "scale with a good filter",

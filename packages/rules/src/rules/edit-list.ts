@@ -57,8 +57,8 @@ show other frames and shift the sound. A list that hides a single frame is norma
       grade: "note",
       says:
         hidden >= delay
-          ? `${secondsText(hidden)} of the recording lie hidden by the file's edit list; programs that ignore it shift by as much.`
-          : `The file's edit list delays the picture by ${secondsText(delay)}; programs that ignore it shift the sound by as much.`,
+          ? `The file's edit list hides ${secondsText(hidden)} of the recording (limit one frame); programs that ignore it shift: check the sync.`
+          : `The file's edit list delays the picture by ${secondsText(delay)} (limit one frame); programs that ignore it shift: check the sync.`,
       measured: amount(Number(more.toFixed(3)), "s", secondsText(more)),
       limit: limit(Number(frame.toFixed(4)), "s", "one frame", "house limit"),
       remedy: "check the sync",

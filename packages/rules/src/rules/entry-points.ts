@@ -33,7 +33,7 @@ seconds and more, is slow to scrub and may show broken pictures at the start.`,
       const at = plays === undefined ? `frame ${firstFrame}` : secondsText(firstFrame / plays);
       return {
         grade: "note",
-        says: `The first frame that decodes alone is at ${at}; trim from there.`,
+        says: `Frame ${firstFrame} is the first that decodes alone (limit frame 0): players start in a blur; trim from ${at}.`,
         measured: amount(firstFrame, "frames", `frame ${firstFrame}`),
         limit: limit(0, "frames", "frame 0", "house limit"),
         remedy: `trim from ${at}`,

@@ -25,10 +25,10 @@ export default defineRule({
     const { least, most } = extremes(wants.exposureBias.value, (a, b) => a - b);
     const bias = Math.abs(least) > Math.abs(most) ? least : most;
     if (Math.abs(bias) < noteStops) return "passed";
-    const text = `${bias > 0 ? "+" : "−"}${short(Math.abs(bias))}`;
+    const text = `${bias > 0 ? "+" : "−"}${short(Math.abs(bias), 2)}`;
     return {
       grade: "note",
-      says: `An exposure bias of ${text} stops was on; set it back if it was not meant.`,
+      says: `An exposure bias of ${text} stops was on (limit ${short(noteStops, 2)}); set it to 0 if it was not meant.`,
       measured: amount(bias, "stops", `${text} stops`),
       limit: limit(noteStops, "stops", `${short(noteStops, 2)} stops`, "house limit"),
       remedy: "set the bias to 0",

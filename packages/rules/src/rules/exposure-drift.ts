@@ -41,13 +41,14 @@ picture steady while the sun went behind a cloud, so the settings alone do not s
     if (ends === undefined) return undefined;
     const range = ends.most.stops - ends.least.stops;
     if (range < noteStops) return "passed";
+    const allowed = range >= workableStops - 1e-9 ? workableStops : noteStops;
     const jumps = stepTimes(points, noteStops, pumpingSeconds);
     const [from, to] = [ends.least.seconds, ends.most.seconds].sort((a, b) => a - b) as [number, number];
     return {
-      grade: range >= workableStops - 1e-9 ? "workable" : "note",
-      says: `Automatic exposure changed by ${stopsText(range)} (limit 1) from ${secondsText(from)} to ${secondsText(to)}${jumps.length > 0 ? ", in steps" : ""}; lock it, or level it in the edit.`,
+      grade: allowed === workableStops ? "workable" : "note",
+      says: `Automatic exposure changed by ${stopsText(range)} (limit ${allowed}) from ${secondsText(from)} to ${secondsText(to)}${jumps.length > 0 ? ", in steps" : ""}; lock it, or level it in the edit.`,
       measured: amount(Number(range.toFixed(2)), "stops", stopsText(range)),
-      limit: limit(workableStops, "stops", stopsText(workableStops), "house limit"),
+      limit: limit(allowed, "stops", `${allowed} stops`, "house limit"),
       remedy: "lock the exposure",
       onLocation: "lock the exposure on the main subject",
       inEdit: "keyframe the gain the other way, or cut at the times named",

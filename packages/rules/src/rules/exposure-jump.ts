@@ -46,9 +46,9 @@ alone are never more than a note.
         if (jump < noteStops) continue;
         found.push({
           grade: "note",
-          says: `${nameText(a.name, 24)} to ${nameText(b.name, 24)}: settings ${stopsText(jump)} apart, picture not measured; match in the grade.`,
+          says: `${nameText(a.name, 24)} to ${nameText(b.name, 24)}: settings ${stopsText(jump)} apart (limit ${noteStops}), picture not measured; match in the grade.`,
           measured: amount(Number(jump.toFixed(2)), "stops", stopsText(jump)),
-          limit: limit(noteStops, "stops", stopsText(noteStops), "house limit"),
+          limit: limit(noteStops, "stops", `${noteStops} stops`, "house limit"),
           remedy: "match in the grade",
           onLocation: "keep the exposure through a scene",
           inEdit: "match in the grade",

@@ -3,7 +3,7 @@ import { steps } from "../example-facts.ts";
 import { bitsPerPixelOf, focalLengthOf } from "../figures.ts";
 import { amount, defineRule, limit, practice } from "../rule.ts";
 import { slowMotionFrom } from "../uses.ts";
-import { cut, short } from "../words.ts";
+import { listText, short } from "../words.ts";
 
 const hdr = new Set(["smpte2084", "arib-std-b67"]);
 
@@ -52,7 +52,7 @@ what most ordinary clips of the camera on this card have; bits for each pixel of
     const dropped: string[] = [];
     let grade: "note" | "workable" = "note";
     if (bits !== undefined && ordinary.bitDepth !== undefined && bits < ordinary.bitDepth) {
-      dropped.push(`${bits} bits after ${ordinary.bitDepth}`);
+      dropped.push(`${bits} bits not ${ordinary.bitDepth}`);
       if (bits < 10 && ordinary.bitDepth >= 10) grade = "workable";
     }
     if (ordinary.transfer !== undefined && hdr.has(ordinary.transfer) && transfer !== undefined && !hdr.has(transfer)) {
@@ -65,30 +65,28 @@ what most ordinary clips of the camera on this card have; bits for each pixel of
       ordinary.height !== undefined &&
       width * height < ordinary.width * ordinary.height
     ) {
-      dropped.push(`${width}x${height} after ${ordinary.width}x${ordinary.height}`);
+      dropped.push(`${width}x${height} not ${ordinary.width}x${ordinary.height}`);
       if (brief.raster !== undefined && width < brief.raster.width && ordinary.width >= brief.raster.width)
         grade = "workable";
     }
     const [codec, spent] = [valueOf(wants.codec), bitsPerPixelOf(wants)];
     const usual = codec === undefined ? undefined : ordinary.bitsPerPixel.get(codec);
     if (spent !== undefined && usual !== undefined && spent < leastBitsShare * usual) {
-      dropped.push(`${short(spent, 2)} bits a pixel after ${short(usual, 2)}`);
+      dropped.push(`${short(spent, 3)} bits/pixel not ${short(usual, 3)}`);
     }
     const [focal, wide] = [focalLengthOf(wants), ordinary.focalLength35mm];
     if (focal !== undefined && wide !== undefined && focal / wide > 1 + leastCrop) {
-      dropped.push(`view of ${short(focal)} mm after ${short(wide)}`);
+      dropped.push(`${short(focal)} mm not ${short(wide)} (cropped)`);
     }
     if (dropped.length === 0) return "passed";
-    const list = dropped.join(", ");
+    // The three first of the list fit a sentence; the data carries all.
+    const list = listText(dropped, 3);
     return {
       grade,
-      says: cut(
-        `The ${rateLabel(rates.capture)} fps mode gives up quality against this camera's ordinary clips: ${list}; use it for slow motion only.`,
-        139,
-      ),
-      measured: amount(list, "", list),
+      says: `At ${rateLabel(rates.capture)} fps less than in the ordinary clips: ${list}; use it slowed only.`,
+      measured: amount(dropped.join(", "), "", list),
       limit: limit("as the ordinary clips", "", "as the ordinary clips", "house limit"),
-      remedy: "use the fast mode for slow motion only",
+      remedy: "use it slowed only",
       onLocation: "use the fast mode only where slow motion is planned",
       inEdit: "match the grade from the better clip; expect a change of crop at the cut",
     };

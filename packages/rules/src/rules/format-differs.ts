@@ -3,7 +3,7 @@ import { valueOf } from "@goodgate/model";
 import { amount, type CardFound, defineRule, limit } from "../rule.ts";
 import { pushTo } from "../figures.ts";
 import { scenesOf } from "../scenes.ts";
-import { cut, listText } from "../words.ts";
+import { fitted, listText, shortened } from "../words.ts";
 
 export default defineRule({
   id: "format-differs",
@@ -53,12 +53,12 @@ export default defineRule({
       if (formats.size > 0) asked = true;
       if (formats.size < 2) continue;
       const list = listText(
-        [...formats.keys()].sort().map((format) => `${cut(format, 28)} (${formats.get(format)?.length ?? 0})`),
+        [...formats.keys()].sort().map((format) => `${shortened(format, 28)} (${formats.get(format)?.length ?? 0})`),
         2,
       );
       found.push({
         grade: "note",
-        says: cut(`One scene in ${formats.size} formats: ${list}; expect a change of detail at the cut.`, 139),
+        says: fitted(`One scene in ${formats.size} formats: ${list}; expect a change of detail at the cut.`),
         measured: amount(formats.size, "formats", list),
         limit: limit(1, "formats", "one format", "house limit"),
         remedy: "one mode for a scene",

@@ -74,20 +74,18 @@ two, three or more frames; variable means anything else, and editing programs th
       };
     }
     if (timing.kind === "variable" && timing.leastTicks !== timing.mostTicks) {
+      // Up to the limit it is a note: a camera that holds its rate has none at all.
+      const allowed = timing.offShare > variableShare ? variableShare : 0;
       const least = short(timing.timescale / timing.mostTicks, 2);
       const most = timing.leastTicks > 0 ? short(timing.timescale / timing.leastTicks, 2) : "no time at all";
       const standard = nearestStandardRate(ratio(timing.timescale, Math.max(1, timing.medianTicks)), 20_000);
       const to = standard === undefined ? `${short(1 / medianSeconds, 3)} fps` : `${rateLabel(standard)} fps`;
       return {
         case: "H2",
-        grade: timing.offShare > variableShare ? "workable" : "note",
-        says: `Variable rate ${least} to ${most} fps${part}, ${shareText(timing.offShare)} of frames off: sound may slide; convert to constant ${to}.`,
-        measured: amount(
-          timing.offShare,
-          "share of intervals",
-          `${shareText(timing.offShare)} of intervals off by 5 %`,
-        ),
-        limit: limit(variableShare, "share of intervals", shareText(variableShare), "house limit"),
+        grade: allowed > 0 ? "workable" : "note",
+        says: `Variable rate, ${least} to ${most} fps${part}, ${shareText(timing.offShare)} of frames 5 % off (limit ${shareText(allowed)}): sound slides; convert to constant ${to}.`,
+        measured: amount(timing.offShare, "share of intervals", `${shareText(timing.offShare)} of frames 5 % off`),
+        limit: limit(allowed, "share of intervals", shareText(allowed), "house limit"),
         remedy: `convert to constant ${to}`,
         onLocation: "use a recording mode with a constant rate",
         inEdit: `convert to constant ${to} before editing; keep the original`,

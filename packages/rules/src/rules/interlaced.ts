@@ -21,7 +21,7 @@ export default defineRule({
     if (scan === "progressive") return "passed";
     return {
       grade: "workable",
-      says: `Interlaced (${scan}): comb lines on moves when slowed or scaled; deinterlace to double rate first.`,
+      says: `Interlaced (${scan}), not progressive: comb lines on moves when slowed or scaled; deinterlace to double rate first.`,
       measured: amount(scan, "", scan),
       limit: limit("progressive", "", "progressive", "default"),
       remedy: "deinterlace first",

@@ -32,7 +32,7 @@ depends on the sensor and is not measured.
     if (over < noteStops - 1e-9) return "passed";
     return {
       grade: "note",
-      says: `ISO ${typical}, ${stopsText(over)} above ISO ${lowest}, the lowest on this card; noise is not measured: look at the shadows.`,
+      says: `ISO ${typical}, ${stopsText(over)} above ISO ${lowest}, the card's lowest (limit ISO ${lowest * 2 ** noteStops}); noise not measured: look at the shadows.`,
       measured: amount(typical, "ISO", `ISO ${typical}`),
       limit: limit(lowest * 2 ** noteStops, "ISO", `ISO ${lowest * 2 ** noteStops}`, "house limit"),
       remedy: "look at the shadows",

@@ -11,7 +11,7 @@ import {
 import { startedAt, steps } from "../example-facts.ts";
 import { amount, type CardFound, defineRule, limit, practice } from "../rule.ts";
 import { scenesOf } from "../scenes.ts";
-import { stopsText } from "../words.ts";
+import { short, stopsText } from "../words.ts";
 
 const noteStops = 1;
 
@@ -57,7 +57,7 @@ filter could have come off first.
       if (rose - cost < noteStops - 1e-9) continue;
       found.push({
         grade: "note",
-        says: `${rateLabel(fastest.capture)} fps costs ${stopsText(cost)} against ${rateLabel(slowest.capture)}; ISO rose ${stopsText(rose)} (${slowest.iso} to ${fastest.iso}): take ND off first.`,
+        says: `${rateLabel(fastest.capture)} fps costs ${stopsText(cost)} against ${rateLabel(slowest.capture)}; ISO rose ${stopsText(rose)}, ${slowest.iso} to ${fastest.iso} (limit ${short(cost + noteStops)}): take ND off first.`,
         measured: amount(Number(rose.toFixed(1)), "stops", stopsText(rose)),
         limit: limit(Number((cost + noteStops).toFixed(1)), "stops", stopsText(cost + noteStops), "computed"),
         remedy: "take ND off before raising ISO",

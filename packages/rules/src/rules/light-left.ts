@@ -3,7 +3,7 @@ import { oneOver, startedAt, steps } from "../example-facts.ts";
 import { lastLight } from "../light-now.ts";
 import { amount, defineRule, limit, practice } from "../rule.ts";
 import { isoForAngle, thirdStopIso, worthwhileRates } from "../settings.ts";
-import { nameText, short, stopsText } from "../words.ts";
+import { short, stopsText } from "../words.ts";
 
 export default defineRule({
   id: "light-left",
@@ -38,23 +38,33 @@ line, give or take a stop, because nobody knows what the meter looked at.
       (_, place) => place === 0 || place === needs.length - 1 || needs.length < 4 || place === 3,
     );
     const list = shown.map(({ label, iso, cost }, place) => {
-      const setting = iso <= brief.baseIso ? `${brief.baseIso} with ND` : iso;
-      return `${place === 0 ? "ISO " : ""}${setting} at ${label}${place === 0 ? " fps" : ` (+${stopsText(cost)})`}`;
+      const setting = iso <= brief.baseIso ? `ISO ${brief.baseIso}+ND` : `ISO ${iso}`;
+      const stops = place === 0 ? "" : ` (+${place === 1 ? stopsText(cost) : short(cost)})`;
+      return `${label}${place === 0 ? " fps" : ""} ${setting}${stops}`;
     });
     if (ceiling !== undefined && over.length === 0) return "passed";
-    const tail = over.length === 0 ? "" : `; over your ${ceiling ?? ""} from ${over[0] ?? ""} fps`;
+    const [first] = over;
+    const none = over.length === needs.length;
+    const tail =
+      ceiling === undefined
+        ? "no ceiling, every rate is open"
+        : none
+          ? `all over your ${ceiling}: add light`
+          : `over your ${ceiling} from ${first ?? ""}: stay below`;
     return {
       grade: "note",
-      says: `Light at ${nameText(light.lightFrom, 16)} about EV ${short(light.lightEv)}: ${list.join(", ")}${tail}.`,
+      says: `Light about EV ${short(light.lightEv)}: ${list.join(", ")}; ${tail}.`,
       measured: amount(Number(light.lightEv.toFixed(1)), "EV at ISO 100", `about EV ${short(light.lightEv)}`),
       limit: limit(
         ceiling ?? "none",
         "ISO",
-        ceiling === undefined ? "no ceiling given" : `ISO ${ceiling}`,
+        ceiling === undefined ? "no ceiling" : `ISO ${ceiling}`,
         ceiling === undefined ? "default" : "brief",
       ),
-      remedy: over.length === 0 ? "every rate is open" : `not at ${over.join(", ")} fps`,
-      ...(over.length === 0 ? {} : { onLocation: `stay below ${over[0] ?? ""} fps` }),
+      remedy: ceiling === undefined ? "every rate is open" : none ? "add light" : `not at ${over.join(", ")} fps`,
+      ...(ceiling === undefined
+        ? {}
+        : { onLocation: none ? "add light, or wait for it" : `stay below ${first ?? ""} fps` }),
       clips: [light.lightFrom],
     };
   },

@@ -1,6 +1,6 @@
 import { words } from "../example-facts.ts";
 import { amount, defineRule, type Found, limit, practice } from "../rule.ts";
-import { cut } from "../words.ts";
+import { shortened } from "../words.ts";
 
 /** Colour modes whose name says log: `log`, `log2`, `x-log`, but not `analog` or `catalogue`. */
 const logName = /(?:^|[^a-z])(?:[a-z]{1,2}|[a-z]{1,3}[-_ ])?log(?:[-_ ]?[a-z0-9]{0,2})?(?:$|[^a-z])/i;
@@ -29,7 +29,7 @@ needs the transform of its profile first. With 8 bits it takes about one stop of
     if (mode === undefined) return undefined;
     const found: Found[] = [];
     const tag = wants.transfer?.state === "read" ? wants.transfer.value : undefined;
-    const profile = cut(mode, 24);
+    const profile = shortened(mode, 24);
     if (tag === undefined || tag === "bt709") {
       found.push({
         case: "F5",
@@ -45,7 +45,7 @@ needs the transform of its profile first. With 8 bits it takes about one stop of
       found.push({
         case: "F6",
         grade: "workable",
-        says: `Log (${profile}) with ${wants.bitDepth.value} bits: about one stop of grading before banding; grade gently and dither.`,
+        says: `Log (${profile}) with ${wants.bitDepth.value} bits (10 needed): about one stop of grading before banding; grade gently and dither.`,
         measured: amount(wants.bitDepth.value, "bits", `${wants.bitDepth.value} bits`),
         limit: limit(10, "bits", "10 bits", "house limit"),
         remedy: "grade gently and dither",

@@ -3,7 +3,7 @@ import { startedAt, words } from "../example-facts.ts";
 import { amount, type CardFound, defineRule, limit, practice } from "../rule.ts";
 import { pushTo } from "../figures.ts";
 import { scenesOf } from "../scenes.ts";
-import { cut, listText } from "../words.ts";
+import { listText, shortened } from "../words.ts";
 
 export default defineRule({
   id: "look-differs",
@@ -33,7 +33,7 @@ export default defineRule({
       if (modes.size > 0) asked = true;
       if (modes.size < 2) continue;
       const list = listText(
-        [...modes.keys()].sort().map((mode) => `${cut(mode, 20)} (${modes.get(mode)?.length ?? 0})`),
+        [...modes.keys()].sort().map((mode) => `${shortened(mode, 20)} (${modes.get(mode)?.length ?? 0})`),
       );
       found.push({
         grade: "workable",

@@ -17,7 +17,7 @@ export default defineRule({
   check: (_facts, { card }) =>
     remarksOf(card, ["name-collision", "case-collision"], (remark) => ({
       grade: "workable",
-      says: `${nameText(remark.paths[0] ?? "One name", 40)} is there ${remark.paths.length} times (letter case apart): a flat copy would overwrite; copy with folders.`,
+      says: `${remark.paths.length} files of one name, ${nameText(remark.paths[0] ?? "", 32)} (letter case apart): a flat copy would overwrite; copy with folders.`,
       measured: amount(remark.paths.length, "files", `${remark.paths.length} files of one name`),
       limit: limit(1, "files", "one file of a name", "computed"),
       remedy: "copy with folders",

@@ -16,7 +16,7 @@ import {
   shutterAngle,
 } from "@goodgate/model";
 import { oneOver, startedAt, steps } from "../example-facts.ts";
-import { amount, briefOrigin, defineRule, limit, practice } from "../rule.ts";
+import { amount, defineRule, limit, practice } from "../rule.ts";
 import { short, stopsText } from "../words.ts";
 
 const shortStops = -1;
@@ -98,9 +98,9 @@ took too much. It adds arithmetic to shutter-angle and iso-ceiling and is never 
       return {
         case: "D5",
         grade: "note",
-        says: `ISO rose ${stopsText(over)} over ISO ${lowest} of this scene to feed the filter:${weaker === "" ? " use a weaker one" : weaker}.`,
+        says: `ISO ${typical}, ${stopsText(over)} over ISO ${lowest} of this scene, feeds the filter:${weaker === "" ? " use a weaker one" : weaker}.`,
         measured: amount(typical, "ISO", `ISO ${typical}`),
-        limit: limit(lowest, "ISO", `ISO ${lowest}`, briefOrigin(brief, "baseIso")),
+        limit: limit(lowest, "ISO", `ISO ${lowest}`, "computed"),
         remedy: weaker === "" ? "a weaker filter" : weaker.trim(),
         onLocation: `fit a filter ${stopsText(over)} weaker`,
         inEdit: "noise reduction where it shows",

@@ -40,9 +40,9 @@ exact. It is no fault of the picture; sound shifts by 1.7 cents and must be resa
     return {
       case: "A4",
       grade: brief.soundWanted && use.use === "real time" ? "workable" : "note",
-      says: `${clip} fps is a thousandth off ${edit} (${off} ppm): a hitch every ${every}; set the speed to ${percentLabel(speed)} % (${ratioText(speed)}).`,
+      says: `${clip} fps is a thousandth off ${edit} (${off} ppm, limit 0): a hitch every ${every}; set the speed to ${percentLabel(speed)} % (${ratioText(speed)}).`,
       measured: amount(off, "ppm", `${off} ppm`),
-      limit: limit(0, "ppm", `0 ppm on ${edit} fps`, briefOrigin(brief, "timelineRate")),
+      limit: limit(0, "ppm", "0 ppm", briefOrigin(brief, "timelineRate")),
       remedy: `speed ${percentLabel(speed)} %`,
       onLocation: `set ${edit} fps exactly next time`,
       inEdit: `set the file's speed to ${decimalText(speed, 6)}; resample the sound (1.7 cents)`,

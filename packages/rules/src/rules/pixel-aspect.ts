@@ -25,9 +25,9 @@ export default defineRule({
       grade: other === undefined ? "note" : "workable",
       says:
         other === undefined
-          ? `Pixels of ${here}, not square; set the pixel aspect by hand where a program ignores it.`
-          : `Pixels of ${here} by one source and ${there} by another: programs will differ; set it by hand after a look.`,
-      measured: amount(here, "", here),
+          ? `Pixels of ${here}, not 1:1 (square); set the pixel aspect by hand where a program ignores it.`
+          : `Pixels of ${here} by one source and ${there} by another (1:1 expected): programs differ; set the pixel aspect by hand after a look.`,
+      measured: amount(here, "", other === undefined ? here : `${here} and ${there}`),
       limit: limit("1:1", "", "1:1", "default"),
       remedy: "set the pixel aspect by hand",
       inEdit: "set the pixel aspect by hand",

@@ -1,6 +1,6 @@
 import { matchesPattern, rate } from "@goodgate/model";
 import { amount, type CardFound, defineRule, limit } from "../rule.ts";
-import { cut } from "../words.ts";
+import { shortened } from "../words.ts";
 
 export default defineRule({
   id: "planned-shot-missing",
@@ -38,11 +38,11 @@ export default defineRule({
             : " in real time";
       found.push({
         grade: "reshoot",
-        says: `Shot "${cut(shot.name, 40)}"${treatment}: ${good.length} of ${shot.count} usable on this card; fly it, or plan the scene without it.`,
+        says: `Shot "${shortened(shot.name, 40)}"${treatment}: ${good.length} of ${shot.count} usable on this card; fly it, or plan the scene without it.`,
         measured: amount(good.length, "clips", `${good.length} usable`),
         limit: limit(shot.count, "clips", `${shot.count} asked`, "brief"),
         remedy: "fly the missing shot",
-        onLocation: `fly "${cut(shot.name, 40)}"${treatment}`,
+        onLocation: `fly "${shortened(shot.name, 40)}"${treatment}`,
         inEdit: "plan the scene without it",
         clips: matching.map(({ clip }) => clip.name),
       });

@@ -33,7 +33,7 @@ measured one; both are shown. The usual pair is 24 stated and 23.976 measured, 9
     const [stated, used, off] = [rateLabel(worst.rate), rateLabel(frameRate), Math.round(worst.off)];
     return {
       grade: "note",
-      says: `One source states ${stated} fps, the rate in use is ${used} (${off} ppm apart): judged as ${used}; set it by hand if an edit differs.`,
+      says: `One source states ${stated} fps, ${used} is in use, ${off} ppm apart (limit ${mostPartsPerMillion}); set ${used} by hand if an edit differs.`,
       measured: amount(off, "ppm", `${off} ppm`),
       limit: limit(mostPartsPerMillion, "ppm", `${mostPartsPerMillion} ppm`, "house limit"),
       remedy: `set ${used} fps by hand`,

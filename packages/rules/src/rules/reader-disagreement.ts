@@ -1,7 +1,7 @@
 import { rate } from "@goodgate/model";
 import { amount, defineRule, limit } from "../rule.ts";
 import { factWords } from "../fact-words.ts";
-import { cut } from "../words.ts";
+import { fitted, shortened } from "../words.ts";
 
 /** The verdict rests on these. */
 const carrying: readonly string[] = ["frameRate", "frames", "durationSeconds", "width", "height"];
@@ -25,9 +25,8 @@ export default defineRule({
     if (clip.disagreements.length === 0) return "passed";
     return clip.disagreements.map(({ fact, ours, theirs, reader }) => ({
       grade: carrying.includes(fact) ? ("workable" as const) : ("note" as const),
-      says: cut(
-        `The ${factWords(fact)} is ${cut(ours, 36)} here and ${cut(theirs, 36)} to ${cut(reader, 24)}; look at the clip.`,
-        139,
+      says: fitted(
+        `The ${factWords(fact)} is ${shortened(ours, 36)} here and ${shortened(theirs, 36)} to ${shortened(reader, 24)}; look at the clip.`,
       ),
       measured: amount(ours, "", ours),
       limit: limit(theirs, "", `${theirs} (${reader})`, "computed"),

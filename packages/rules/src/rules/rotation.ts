@@ -24,16 +24,18 @@ export default defineRule({
     return {
       grade: plain && !mirrored ? "note" : "workable",
       says: mirrored
-        ? `The file asks to mirror the picture (turn ${degrees}°): some programs ignore it; check an edge with writing.`
-        : `Rotation flag of ${degrees}°: some programs ignore it; turn the clip by hand and check an edge.`,
+        ? `The file mirrors the picture and turns it ${degrees}° (no mirror expected): some programs ignore it; check an edge with writing.`
+        : `Rotation flag of ${degrees}° (${brief.portrait ? "0, 90 or 270" : "0"}° expected): some programs ignore it; turn the clip by hand and check an edge.`,
       measured: amount(degrees, "degrees", `${degrees} degrees${mirrored ? ", mirrored" : ""}`),
-      limit: limit(
-        0,
-        "degrees",
-        brief.portrait ? "0, 90 or 270 degrees" : "0 degrees",
-        brief.portrait ? "brief" : "default",
-      ),
-      remedy: "turn it by hand",
+      limit: mirrored
+        ? limit("no mirror", "", "no mirror", "default")
+        : limit(
+            0,
+            "degrees",
+            brief.portrait ? "0, 90 or 270 degrees" : "0 degrees",
+            brief.portrait ? "brief" : "default",
+          ),
+      remedy: mirrored ? "check an edge with writing" : "turn it by hand",
       onLocation: "reset the gimbal or the portrait mode",
       inEdit: "turn it by hand and check an edge",
     };

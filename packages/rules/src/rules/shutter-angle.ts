@@ -116,7 +116,7 @@ the remedy is a neutral density filter. Times on the camera's dial and times tha
         briefOrigin(brief, "shutterAngleDegrees"),
       ),
     };
-    const target = `${short(brief.shutterAngleDegrees)}°`;
+    const target = `${short(brief.shutterAngleDegrees)}° ± ${stopsText(tolerance)} asked`;
     const shown = shutterLabel(open);
     // A dial mark, or a time safe under the stated mains, is as near as the camera goes: 1/60 at 25 under 60 Hz.
     const safe = brief.mainsHertz !== undefined && flickerRipple(open, brief.mainsHertz) <= safeRipple;
@@ -134,7 +134,7 @@ the remedy is a neutral density filter. Times on the camera's dial and times tha
           ...base,
           case: "C4",
           grade,
-          says: `Made for slow motion: shutter ${shown} is ${angleText(atCapture)} slowed, but ${angleText(seen)} ${where} in real time (${target} asked); use it slowed.`,
+          says: `Made for slow motion: shutter ${shown} is ${angleText(atCapture)} slowed, but ${angleText(seen)} ${where} in real time (${target}); use it slowed.`,
           remedy: "use it slowed",
           onLocation: `a second take at ${rateLabel(timeline)} fps and ${shutterLabel(right)} for real time`,
           inEdit: `use it slowed; in real time average ${short(toNumber(cadence.step))} frames or add motion blur`,
@@ -144,12 +144,12 @@ the remedy is a neutral density filter. Times on the camera's dial and times tha
       const hand = brief.ndFactors === undefined ? ideal : nearestNd(-off, brief.ndFactors).factor;
       const filter = ndLabel(ideal);
       // The filter at hand is named where it is not the one the light asks for.
-      const instead = hand === ideal ? "" : ` (at hand: ${ndLabel(hand)})`;
+      const instead = hand === ideal ? "" : hand <= 1 ? " (none at hand)" : ` (at hand: ${ndLabel(hand)})`;
       return {
         ...base,
         case: "C2",
         grade,
-        says: `Shutter ${shown} is ${stopsText(off)} too short ${where} (${angleText(seen)}, ${target} asked): motion looks stepped; ${filter} allows ${shutterLabel(right)}${instead}.`,
+        says: `Shutter ${shown} is ${stopsText(off)} short ${where} (${angleText(seen)}; ${target}): stepped motion; ${filter} allows ${shutterLabel(right)}${instead}.`,
         remedy: `${filter} and ${shutterLabel(right)}`,
         onLocation: `fit ${filter} more and set ${shutterLabel(right)}`,
         inEdit: "add motion blur from motion vectors (breaks at edges), or use it slowed",
@@ -160,7 +160,7 @@ the remedy is a neutral density filter. Times on the camera's dial and times tha
       ...base,
       case: "C3",
       grade: full ? "workable" : "note",
-      says: `Shutter ${shown} is ${stopsText(off)} too long ${where} (${angleText(seen)}, ${target} asked): moves smear; set ${shutterLabel(right)}.`,
+      says: `Shutter ${shown} is ${stopsText(off)} long ${where} (${angleText(seen)}; ${target}): moves smear; set ${shutterLabel(right)}.`,
       remedy: `set ${shutterLabel(right)}`,
       onLocation: `set ${shutterLabel(right)} with ${stopsText(off)} less ND or more ISO`,
       inEdit: full ? noRemedyInEdit : "use the slow parts",

@@ -44,12 +44,13 @@ held by a filter instead.
     const points = exposureOverTime({ shutterSeconds, iso: constantSeries(100, shutterSeconds.endMicroseconds) });
     const jumps = stepTimes(points, jumpStops, jumpSeconds);
     const jump = jumps.length > 0 ? ", in visible steps" : "";
-    const work = range >= workableStops - 1e-9 && brief.motionLook === "natural";
+    const allowed = range >= workableStops - 1e-9 ? workableStops : noteStops;
+    const work = allowed === workableStops && brief.motionLook === "natural";
     return {
       grade: work ? "workable" : "note",
-      says: `The shutter changed between ${shutterLabel(most)} and ${shutterLabel(least)} in the shot (${stopsText(range)}, limit 1)${jump}; lock it, use ND for the light.`,
+      says: `The shutter changed between ${shutterLabel(most)} and ${shutterLabel(least)} in the shot (${stopsText(range)}, limit ${allowed})${jump}; lock it, use ND for the light.`,
       measured: amount(Number(range.toFixed(2)), "stops", stopsText(range)),
-      limit: limit(workableStops, "stops", stopsText(workableStops), "house limit"),
+      limit: limit(allowed, "stops", stopsText(allowed), "house limit"),
       remedy: "lock the shutter",
       onLocation: "lock the shutter, hold the light by ND",
       inEdit: "cut inside the steady part",

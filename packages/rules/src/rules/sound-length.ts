@@ -90,6 +90,7 @@ the sound; rotor noise is no use for sync. Slow motion made in the camera is lef
         says: `Sound ends ${secondsText(Math.abs(apart))} ${word} the picture (limit ${noteFrames} frames)${drifts ? ", a drift" : ""}; ${drifts ? "resample" : "trim"} it.`,
         measured: amount(Number(apart.toFixed(3)), "s", `${secondsText(Math.abs(apart))} ${word} the picture`),
         limit: limit(noteFrames, "frames", `${noteFrames} frames`, "house limit"),
+        remedy: `${drifts ? "resample" : "trim"} the sound`,
       });
     }
     return found.length === 0 ? "passed" : found;

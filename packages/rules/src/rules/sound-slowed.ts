@@ -24,7 +24,7 @@ export default defineRule({
     const times = short(timesLonger(use.sceneSpeed));
     return {
       grade: "note",
-      says: `At ${percentLabel(use.sceneSpeed)} % the sound runs ${times} times as long: unlink it.`,
+      says: `At ${percentLabel(use.sceneSpeed)} % the sound runs ${times} times as long as in real time: unlink it.`,
       measured: amount(Number(times), "times", `${times} times as long`),
       limit: limit(1, "times", "real time", "computed"),
       remedy: "unlink the sound",

@@ -25,8 +25,8 @@ not on this card.`,
   check: (_facts, { card }) =>
     remarksOf(card, ["span-part-missing"], (remark) => ({
       grade: "workable",
-      says: `${remarkText(remark, 80)}; search the card and the internal memory, or cut there.`,
-      measured: amount(remark.paths.length, "files", remarkText(remark, 80)),
+      says: `${remarkText(remark, 60)}: part missing; search the card and the internal memory, or cut there.`,
+      measured: amount(remark.paths.length, "files", remarkText(remark, 60)),
       limit: limit(0, "parts", "no part missing", "computed"),
       remedy: "search the card and the internal memory",
       onLocation: "search the card and the camera's internal memory",

@@ -57,10 +57,10 @@ where both record a place, and usable in the treatment the lost one was meant fo
       const when = `${lasts} ${best.minutes < 0 ? "before" : "after"} it`;
       found.push({
         grade: "note",
-        says: `${nameText(best.name, 24)} may stand in for ${nameText(one.clip.name, 24)}: started ${when}, ${where}; look whether it shows the same.`,
+        says: `${nameText(best.name, 20)} may stand in for ${nameText(one.clip.name, 20)}: ${when}, ${where} (limits 10 min, ${mostMetres} m); look at it.`,
         measured: amount(Number(best.minutes.toFixed(2)), "min", `${when}, ${where}`),
         limit: limit(mostMetres, "m", `10 min and ${mostMetres} m`, "house limit"),
-        remedy: "look whether it shows the same",
+        remedy: "look at it: does it show the same?",
         onLocation: "look at it before flying again",
         inEdit: `use ${nameText(best.name, 24)} instead`,
         clips: [one.clip.name, best.name],

@@ -1,7 +1,7 @@
 import { factWords } from "../fact-words.ts";
 import { telemetryOf } from "../example-facts.ts";
 import { amount, defineRule, type Found, limit } from "../rule.ts";
-import { counted, cut } from "../words.ts";
+import { counted, fitted, midSentence } from "../words.ts";
 
 export default defineRule({
   id: "telemetry-doubts",
@@ -30,15 +30,15 @@ records was used.`,
     };
     const found: Found[] = remarks.map((remark) => ({
       ...base,
-      says: cut(remark, 139),
-      measured: amount("doubt", "", cut(remark, 80)),
-      limit: limit("plain records", "", "plain records", "computed"),
+      says: `In doubt: ${doubt(remark)}; look at the clip where it matters.`,
+      measured: amount("doubt", "", doubt(remark)),
+      limit: limit("no doubt", "", "no doubt", "computed"),
     }));
     const broken = Object.entries(damagedValues).sort((a, b) => (a[0] < b[0] ? -1 : 1));
     for (const [fact, count] of broken) {
       found.push({
         ...base,
-        says: `${counted(count, "value")} of ${factWords(fact)} in the records could not be read; the rest was used.`,
+        says: `${counted(count, "value")} of ${factWords(fact)} in the records could not be read, the rest was used; look at the clip where it matters.`,
         measured: amount(count, "values", `${counted(count, "value")} not read`),
         limit: limit(0, "values", "every value read", "computed"),
       });
@@ -46,7 +46,7 @@ records was used.`,
     if (unreadRecords > 0) {
       found.push({
         ...base,
-        says: `${counted(unreadRecords, "record")} of ${records} could not be read; the rest was used.`,
+        says: `${counted(unreadRecords, "record")} of ${records} could not be read, the rest was used; look at the clip where it matters.`,
         measured: amount(unreadRecords, "records", `${counted(unreadRecords, "record")} not read`),
         limit: limit(0, "records", "every record read", "computed"),
       });
@@ -70,3 +70,6 @@ records was used.`,
     { title: "no telemetry", facts: {}, expect: "unknown" },
   ],
 });
+
+/** A remark of a reader within a sentence: without its full stop, a word at its start in lower case. */
+const doubt = (remark: string): string => fitted(midSentence(remark.replace(/\.$/, "")), 95);

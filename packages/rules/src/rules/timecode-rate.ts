@@ -1,7 +1,7 @@
 import { rate, rateLabel, toNumber } from "@goodgate/model";
 import { timecodeAt } from "../example-facts.ts";
 import { amount, cannotTell, defineRule, type Found, limit } from "../rule.ts";
-import { cut } from "../words.ts";
+import { fitted } from "../words.ts";
 
 export default defineRule({
   id: "timecode-rate",
@@ -31,7 +31,7 @@ it a count at 29.97 falls behind the clock by 3.6 seconds an hour, which is wort
   check({ frameRate }, { wants }) {
     if (wants.timecode?.state === "damaged") {
       return cannotTell(
-        cut(`Timecode rate not judged: ${wants.timecode.why}`, 139),
+        fitted(`Timecode rate not judged: ${wants.timecode.why}`),
         ["timecode"],
         "a copy of the file whose timecode is whole",
       );
@@ -62,14 +62,14 @@ it a count at 29.97 falls behind the clock by 3.6 seconds an hour, which is wort
       found.push({
         ...base,
         grade: "workable",
-        says: `Drop-frame timecode on a file of ${plays} fps: it belongs to 29.97 and 59.94 only; set it by hand.`,
+        says: `Drop-frame timecode on a file of ${plays} fps: ${counts}: set non-drop by hand, drop-frame belongs to 29.97 and 59.94.`,
         limit: limit("non-drop", "", "non-drop", "standard"),
       });
     } else if (!dropFrame && fraction && labelsPerSecond % 30 === 0) {
       found.push({
         ...base,
         grade: "note",
-        says: `Non-drop timecode at ${plays} fps falls behind the clock by 3.6 s an hour; mind it when syncing by time.`,
+        says: `Non-drop timecode, ${counts} at ${plays} fps, falls 3.6 s an hour behind; drop-frame keeps the clock: mind it when syncing.`,
         limit: limit("drop-frame", "", "drop-frame keeps the clock", "standard"),
         remedy: "mind it when syncing by time",
         inEdit: "mind it when syncing by time",

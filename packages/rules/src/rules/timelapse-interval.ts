@@ -66,8 +66,9 @@ note, and can only be seen when the clock is finer than a twentieth of the inter
       found.push({
         ...base,
         grade: "note",
-        says: `Intervals up to ${secondsText(off)} off ${secondsText(interval)} (${set.id}, limit 5 %): motion will be slightly uneven.`,
+        says: `Intervals up to ${secondsText(off)} off ${secondsText(interval)} (${set.id}, limit 5 %): motion will be slightly uneven; accept it, or interpolate.`,
         measured: amount(Number(off.toFixed(2)), "s", `${secondsText(off)} off`),
+        limit: limit(jitterShare * interval, "s", "5 %", "house limit"),
         remedy: "accept, or interpolate",
         onLocation: "a longer interval or a faster card",
         inEdit: "accept, or interpolate",

@@ -37,9 +37,9 @@ not promised.
     return {
       grade: "reshoot",
       says: empty
-        ? "The file is empty: nothing was recorded or the card lost it; copy the card and record nothing more on it."
+        ? "0 bytes and no index: nothing was recorded or the card lost it; copy the card and record nothing more on it."
         : `Recording not closed (power or card loss): ${size} without a usable index; copy the card first, recovery is not promised.`,
-      measured: amount(bytes ?? "unknown", "bytes", empty ? "0 bytes" : `${size}, no usable index`),
+      measured: amount(bytes ?? "unknown", "bytes", empty ? "0 bytes, no index" : `${size}, no usable index`),
       limit: limit("whole", "", "a whole index", "computed"),
       remedy: "copy the card, record nothing more on it",
       onLocation: "copy the card first and record nothing more on it; then fly the shot again",

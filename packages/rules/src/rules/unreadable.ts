@@ -1,7 +1,7 @@
 import { rate } from "@goodgate/model";
 import { cannotTell, defineRule } from "../rule.ts";
 import { isUnclosed } from "../unclosed.ts";
-import { cut } from "../words.ts";
+import { fitted } from "../words.ts";
 
 export default defineRule({
   id: "unreadable",
@@ -39,7 +39,7 @@ export default defineRule({
           ? container.why
           : (frameRate?.why ?? "no reader for it");
     return cannotTell(
-      cut(`The clip could not be read: ${why}`, 139),
+      fitted(`The clip could not be read: ${why}`),
       ["container", "frameRate"],
       "ffprobe on the PATH or in the settings, or a copy of the file that opens",
     );

@@ -33,11 +33,12 @@ mired at 5600 K are about 300 K.
     if (!(least > 0)) return undefined;
     const apart = miredApart(least, most);
     if (apart < noteMired - 1e-9) return "passed";
+    const allowed = apart >= workableMired - 1e-9 ? workableMired : noteMired;
     return {
-      grade: apart >= workableMired - 1e-9 ? "workable" : "note",
-      says: `White balance drifted between ${least} and ${most} K (${short(apart, 0)} mired, limit ${workableMired}); fix it by hand.`,
+      grade: allowed === workableMired ? "workable" : "note",
+      says: `White balance drifted between ${least} and ${most} K (${short(apart, 0)} mired, limit ${allowed}); fix it by hand.`,
       measured: amount(Number(apart.toFixed(1)), "mired", `${short(apart, 0)} mired`),
-      limit: limit(workableMired, "mired", `${workableMired} mired`, "house limit"),
+      limit: limit(allowed, "mired", `${allowed} mired`, "house limit"),
       remedy: "fix the white balance by hand",
       onLocation: "fix the white balance by hand",
       inEdit: "keyframe the temperature",
