@@ -20,6 +20,7 @@ export const telemetryFactNames = [
   "yawDegrees",
   "captureRate",
   "location",
+  "timecode",
 ] as const satisfies readonly FactName[];
 
 /** What one telemetry source says. A fact it is silent about is left out; one it garbles is damaged. */

@@ -76,7 +76,7 @@ export function combineFacts(from: Sources): Facts {
     withinShare(0.01),
   );
   put("frames", [container, ...clipXml], (a, b) => a === b);
-  put("timecode", [container, ...clipXml, ...xmp], (a, b) => {
+  put("timecode", [container, ...from.dataTracks, ...clipXml, ...xmp], (a, b) => {
     return a.startFrame === b.startFrame && a.dropFrame === b.dropFrame && a.labelsPerSecond === b.labelsPerSecond;
   });
   for (const name of ["cameraMaker", "cameraModel", "serialNumber"] as const) {

@@ -17,6 +17,9 @@ const foreign: Partial<Record<Sniffed, string>> = {
   mxf: "mxf",
   "mpeg-ts": "mpeg-ts",
   "mpeg-ps": "mpeg",
+  ogg: "ogg",
+  flv: "flv",
+  asf: "asf",
 };
 
 /**

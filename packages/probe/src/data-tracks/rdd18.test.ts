@@ -100,3 +100,24 @@ test("an iris of zero is a lens without contacts", async () => {
 test("cut and flipped samples never throw", async () => {
   await neverThrows("rtmd", [usual]);
 });
+
+test("the header of an rtmd sample states the timecode in five bytes (as ffmpeg 5.1 reads them)", async () => {
+  const stated = (...bytes: readonly number[]): Buffer => {
+    const head = Buffer.from(header);
+    Buffer.from(bytes).copy(head, 13);
+    return Buffer.concat([head, lens]);
+  };
+  const timecodeOf = async (sample: Uint8Array, entry?: string) => {
+    const facts = await read(sample, entry);
+    return "timecode" in facts ? facts.timecode : undefined;
+  };
+  expect(await timecodeOf(stated(10, 20, 30, 0, 12))).toMatchObject({
+    state: "read",
+    value: { start: "10:20:30:12", dropFrame: false, labelsPerSecond: 25 },
+    origin: { kind: "per-frame record", place: expect.stringContaining("sample 0") },
+  });
+  // A header of zeros was never filled in; 25 is no frame of 25; other entries have headers of their own.
+  expect(await timecodeOf(stated(0, 0, 0, 0, 0))).toBeUndefined();
+  expect(await timecodeOf(stated(10, 20, 30, 0, 25))).toBeUndefined();
+  expect(await timecodeOf(stated(10, 20, 30, 0, 12), "xyzt")).toBeUndefined();
+});

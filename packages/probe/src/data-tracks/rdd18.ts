@@ -1,5 +1,6 @@
-import { ratio } from "@goodgate/model";
+import { type Rate, ratio, type Timecode, toNumber } from "@goodgate/model";
 import { fNumberRange, isoRange, kelvinRange } from "../dialects/values.ts";
+import { parseTimecode } from "../sidecars/timecode-text.ts";
 import { emptyRecord, type TelemetryRecord } from "../telemetry/record.ts";
 import type { UnknownKeys } from "../telemetry/unknown-keys.ts";
 import { berLength } from "./ber.ts";
@@ -26,7 +27,7 @@ export default {
   read,
 } satisfies DataTrackReader;
 
-function read({ samples: { samples, numbers }, rest }: DataTrackInput): DataTrackContent {
+function read({ track, samples: { samples, numbers }, clip, rest }: DataTrackInput): DataTrackContent {
   const records = streamBuilder();
   let unreadSamples = 0;
   const known = new Map<string, TelemetryRecord>();
@@ -38,7 +39,34 @@ function read({ samples: { samples, numbers }, rest }: DataTrackInput): DataTrac
     else records.add(start, start + sample.durationMicroseconds, numbers[at] ?? at, record);
   });
   const streams = records.count() > 0 ? [records.finish()] : [];
-  return { streams, unreadSamples, remarks: [], clockSource: "camera" };
+  const first = track.entry === "rtmd" && numbers[0] === 0 ? samples[0]?.bytes : undefined;
+  const timecode =
+    first === undefined || clip.frameRate === undefined ? undefined : headerTimecode(first, clip.frameRate);
+  return {
+    streams,
+    unreadSamples,
+    remarks: [],
+    clockSource: "camera",
+    ...(timecode === undefined ? {} : { timecode }),
+  };
+}
+
+/** Where the header of an `rtmd` sample holds hours, minutes, seconds, drop flag and frames, one byte each. */
+const timecodeAt = 13;
+
+/**
+ * The timecode in the header of an `rtmd` sample, at the place and in the bytes that ffmpeg 5.1 reads
+ * (libavformat/mov.c, mov_read_rtmd_track). A header of nothing but zeros was never filled in.
+ */
+function headerTimecode(sample: Uint8Array, rate: Rate): Timecode | undefined {
+  const headerBytes = sample.length >= 2 ? ((sample[0] as number) << 8) | (sample[1] as number) : 0;
+  if (headerBytes < timecodeAt + 5 || sample.length < headerBytes) return undefined;
+  if (sample.subarray(2, headerBytes).every((byte) => byte === 0)) return undefined;
+  const [hours, minutes, seconds, drop, frames] = [...sample.subarray(timecodeAt, timecodeAt + 5)].map((byte) =>
+    String(byte).padStart(2, "0"),
+  );
+  const label = `${hours}:${minutes}:${seconds}${drop === "00" ? ":" : ";"}${frames}`;
+  return parseTimecode(label, Math.round(toNumber(rate)));
 }
 
 /** Samples remembered, and the longest of them: 4 MiB together. */

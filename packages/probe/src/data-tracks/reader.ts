@@ -1,3 +1,4 @@
+import type { Timecode } from "@goodgate/model";
 import type { ExtraTrackSource } from "../contracts.ts";
 import type { ClipTimes } from "../telemetry/fold.ts";
 import type { RecordStream } from "../telemetry/record.ts";
@@ -20,6 +21,8 @@ export interface DataTrackContent {
   readonly unreadSamples: number;
   readonly remarks: readonly string[];
   readonly clockSource: "satellite" | "camera";
+  /** Timecode of the first sample, where the records carry one. */
+  readonly timecode?: Timecode;
 }
 
 /** One kind of data track. */

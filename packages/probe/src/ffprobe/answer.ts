@@ -42,6 +42,7 @@ const answer = z.object({
     format_name: z.string(),
     start_time: z.string().optional(),
     duration: z.string().optional(),
+    size: z.string().optional(),
     bit_rate: z.string().optional(),
     tags: words.optional(),
   }),

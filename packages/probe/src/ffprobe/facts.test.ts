@@ -142,3 +142,26 @@ test("an answer of the wrong shape is a fault that names the place", () => {
   expect(containerName("mov,mp4,m4a,3gp,3g2,mj2")).toBe("iso-bmff");
   expect(containerName("flv")).toBe("flv");
 });
+
+test("a header that ends with the start of the last picture is believed; one that is further off is not", () => {
+  const measured = measureTimes(
+    Array.from({ length: 50 }, (_, frame) => frame * 40),
+    1000,
+  );
+  if (measured === undefined) throw new Error("no measure");
+  const lengthBy = (header: string): string => {
+    const { durationSeconds } = factsFromAnswer(answerOf({}, { duration: header }), "c.mkv", "ffprobe 5.1", {
+      measured,
+      frames: 50,
+      wholeFile: true,
+    });
+    const value = valueOf(durationSeconds);
+    return value === undefined ? "" : ratioText(value);
+  };
+  expect(lengthBy("1.960000")).toBe("49/25");
+  expect(lengthBy("2.000000")).toBe("2/1");
+  // Sound that lasts longer, and a header left over from a longer recording or a cut one.
+  expect(lengthBy("2.021000")).toBe("2/1");
+  expect(lengthBy("60.000000")).toBe("2/1");
+  expect(lengthBy("1.000000")).toBe("2/1");
+});

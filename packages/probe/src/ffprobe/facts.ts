@@ -1,6 +1,7 @@
 import {
   absent,
   add,
+  compare,
   type CreationTime,
   damaged,
   equal,
@@ -11,6 +12,7 @@ import {
   type Origin,
   parseRatio,
   type Rate,
+  rate,
   type Ratio,
   type Read,
   type Reading,
@@ -28,7 +30,8 @@ import type { MeasuredTimes } from "./packet-times.ts";
 
 /** Packet times of a stretch from the start, with whether the stretch is the whole file. */
 export interface Stretch {
-  readonly measured: MeasuredTimes;
+  /** Left out when there are too few pictures for an interval to be judged. */
+  readonly measured?: MeasuredTimes;
   readonly frames: number;
   readonly wholeFile: boolean;
 }
@@ -56,14 +59,14 @@ export function factsFromAnswer(
       : absent(`${reader} states no ${field}`);
   };
   const pixels = pixelFormat(picture.pix_fmt);
-  const rate = frameRate(picture, stretch, at, stream);
+  const pace = frameRate(picture, stretch, at, stream);
   const frames: Reading<number> =
     stretch?.wholeFile === true
       ? read(stretch.frames, at(`${stream} packets`, "measured"))
       : picture.nb_frames !== undefined && /^\d{1,15}$/.test(picture.nb_frames)
         ? read(Number(picture.nb_frames), at(`${stream} nb_frames`))
         : absent("the container has no frame count");
-  const duration = clipDuration(answer, picture, rate, frames, stretch, at, stream);
+  const duration = clipDuration(answer, picture, pace, frames, stretch, at, stream);
   const start = exactTime(picture.start_time);
   const rotation = picture.side_data_list?.find((side) => side.rotation !== undefined)?.rotation;
   return {
@@ -79,16 +82,18 @@ export function factsFromAnswer(
         ? absent(`${reader} states no pixel format it has a depth for`)
         : read(pixels.bitDepth, at(`${stream} pix_fmt`)),
     chroma: pixels === undefined ? absent("no pixel format stated") : read(pixels.chroma, at(`${stream} pix_fmt`)),
-    frameRate: rate,
+    frameRate: pace,
     timing:
       stretch === undefined
         ? absent(whyNoStretch)
-        : read(
-            stretch.wholeFile
-              ? stretch.measured.timing
-              : { ...stretch.measured.timing, stretchSeconds: toSeconds(stretch.measured.spanSeconds) },
-            at(`${stream} packets`, "measured"),
-          ),
+        : stretch.measured === undefined
+          ? absent("too few packets to judge the intervals")
+          : read(
+              stretch.wholeFile
+                ? stretch.measured.timing
+                : { ...stretch.measured.timing, stretchSeconds: toSeconds(stretch.measured.spanSeconds) },
+              at(`${stream} packets`, "measured"),
+            ),
     frames,
     durationSeconds: duration,
     startSeconds: start === undefined ? absent("no start time stated") : read(start, at(`${stream} start_time`)),
@@ -108,7 +113,7 @@ export function factsFromAnswer(
     ...soundOf(answer, start, at),
     textTracks: tracksOf(answer, "subtitle", at),
     dataTracks: tracksOf(answer, "data", at),
-    ...tagFacts(answer, picture, rate, at),
+    ...tagFacts(answer, picture, pace, at),
   };
 }
 
@@ -117,8 +122,8 @@ type Place = (place: string, kind?: Origin["kind"]) => Origin;
 function frameRate(picture: ProbedStream, stretch: Stretch | undefined, at: Place, stream: string): Reading<Rate> {
   const average = statedRate(picture.avg_frame_rate);
   const guess = statedRate(picture.r_frame_rate);
-  if (stretch !== undefined) {
-    const { measured } = stretch;
+  const measured = stretch?.measured;
+  if (measured !== undefined) {
     if (measured.rate !== undefined) return read(measured.rate, at(`${stream} packets`, "measured"));
     const stated = [average, guess].find(
       (one) => one !== undefined && measured.candidates.some((candidate) => equal(candidate, one)),
@@ -128,8 +133,16 @@ function frameRate(picture: ProbedStream, stretch: Stretch | undefined, at: Plac
     return absent(`the clip is too short to tell ${measured.candidates.map(rateLabel).join(" from ")}`);
   }
   if (average === undefined) return absent("no frame rate stated");
+  // Of one picture nobody can measure how long it lasts. Where nothing is stated both claims are the clock's own rate.
+  const alone = stretch?.wholeFile === true && stretch.frames < 2;
+  if (alone && (guess === undefined || !equal(average, guess) || compare(average, fastestStated) > 0)) {
+    return absent("a single picture has no rate, and none is stated");
+  }
   return read(average, at(`${stream} avg_frame_rate`));
 }
+
+/** No camera records faster than this; a clock of milliseconds claims its own 1000. */
+const fastestStated = rate(500);
 
 function statedRate(text: string | undefined): Rate | undefined {
   const value = text === undefined ? undefined : parseRatio(text);
@@ -139,20 +152,28 @@ function statedRate(text: string | undefined): Rate | undefined {
 function clipDuration(
   answer: ProbeAnswer,
   picture: ProbedStream,
-  rate: Reading<Rate>,
+  pace: Reading<Rate>,
   frames: Reading<number>,
   stretch: Stretch | undefined,
   at: Place,
   stream: string,
 ): Reading<Ratio> {
-  if (stretch?.wholeFile === true) {
+  if (stretch?.wholeFile === true && stretch.measured !== undefined) {
     const { timing, spanSeconds } = stretch.measured;
-    const place = at(`${stream} packets`, "measured");
-    if (timing.kind !== "variable" && rate.state === "read" && frames.state === "read") {
-      return read(framesDuration(frames.value + timing.lostFrames, rate.value), place);
-    }
-    // Headers leave out the last picture more often than not; it is given the commonest length.
-    return read(add(spanSeconds, ratio(timing.medianTicks, timing.timescale)), place);
+    // Where the container states no length of the last picture it is given the commonest.
+    const last = ratio(timing.medianTicks, timing.timescale);
+    const measured =
+      timing.kind !== "variable" && pace.state === "read" && frames.state === "read"
+        ? framesDuration(frames.value + timing.lostFrames, pace.value)
+        : add(spanSeconds, last);
+    const counted = read(measured, at(`${stream} packets`, "measured"));
+    const header = exactTime(answer.format.duration);
+    if (header === undefined || compare(header, measured) >= 0) return counted;
+    // A header that ends with the start of the last picture is believed: nothing else states where the clip ends.
+    const slack = add(last, ratio(2, timing.timescale));
+    if (compare(subtract(measured, header), slack) > 0) return counted;
+    const { value, origin } = counted;
+    return { ...read(header, at("format duration")), witnesses: [{ value, origin, agrees: true }] };
   }
   const own = exactTime(picture.duration);
   if (own !== undefined && own.numerator > 0n) return read(own, at(`${stream} duration`));

@@ -100,3 +100,11 @@ test("every cut of every header gives a reading", async () => {
     }
   }
 });
+
+test("containers that may hold sound or pictures are told by their first bytes", () => {
+  const starts = (digits: string): Uint8Array => Buffer.concat([Buffer.from(digits, "hex"), Buffer.alloc(600)]);
+  expect(sniff(starts("4f676753"))).toBe("ogg");
+  expect(sniff(starts("464c5601"))).toBe("flv");
+  expect(sniff(starts("3026b2758e66cf11"))).toBe("asf");
+  expect(sniff(starts("664c6143"))).toBe("sound");
+});

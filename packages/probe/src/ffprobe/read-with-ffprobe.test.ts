@@ -23,7 +23,7 @@ async function program(
   const body = `
     const asked = process.argv.slice(2).join(" ");
     const answers = ${JSON.stringify(answers)};
-    if (asked.includes("packet=pts ")) process.stdout.write(answers.packets ?? "");
+    if (asked.includes("packet=pts,dts ")) process.stdout.write(answers.packets ?? "");
     else if (asked.includes("-show_data")) process.stdout.write(JSON.stringify(answers.dump ?? {}));
     else process.stdout.write(JSON.stringify(answers.streams ?? {}));`;
   await writeFile(path, `#!${process.execPath}\n${body}`);
@@ -44,7 +44,7 @@ const decodeOrder = (count: number, framesPerSecond: number): string => {
     const group = times.slice(at, at + 4);
     mixed.push(...group.slice(-1), ...group.slice(0, -1));
   }
-  return mixed.map((time) => `${time}\n`).join("");
+  return mixed.map((time) => `${time},N/A\n`).join("");
 };
 
 const streams = (codec: string) => ({
@@ -92,8 +92,60 @@ describe.skipIf(process.platform === "win32")("answers of a program", () => {
     expect(length === undefined ? "" : ratioText(length)).toBe("2/1");
   });
 
+  test("a small file is read whole, however long it plays: all its frames are counted", async () => {
+    const streams = { ...answer({}), format: { format_name: "matroska,webm", duration: "60.0", size: "900000" } };
+    const found = await readWithFfprobe(
+      await program("small", { streams, packets: decodeOrder(1500, 25) }),
+      "/c.mkv",
+      "c.mkv",
+      never,
+      true,
+    );
+    if ("fault" in found) throw new Error(found.fault);
+    expect(valueOf(found.facts.frames)).toBe(1500);
+    expect(valueOf(found.facts.timing)).not.toHaveProperty("stretchSeconds");
+  });
+
+  test("one picture a second: a stretch that ends between two pictures is not the end of the file", async () => {
+    const slow = await program("slow", {
+      streams: answer({}),
+      packets: "0,N/A\n1000,N/A\n2000,N/A\n3000,N/A\n4000,N/A\n",
+    });
+    const found = await readWithFfprobe(slow, "/c.mkv", "c.mkv", never, true);
+    if ("fault" in found) throw new Error(found.fault);
+    expect(found.facts.frames).toMatchObject({ state: "absent" });
+  });
+
+  test("a file of one picture has one frame, and the rate its header states", async () => {
+    const format = { format_name: "matroska,webm", duration: "0.04", size: "900" };
+    const rates = async (claim: string): Promise<unknown> => {
+      const { streams } = answer({ avg_frame_rate: claim, r_frame_rate: claim });
+      const one = await program("one", { streams: { streams, format }, packets: "0,N/A\n" });
+      const found = await readWithFfprobe(one, "/c.mkv", "c.mkv", never, true);
+      if ("fault" in found) throw new Error(found.fault);
+      expect(valueOf(found.facts.frames)).toBe(1);
+      return found.facts.frameRate?.state;
+    };
+    expect(await rates("25/1")).toBe("read");
+    // Where nothing is stated ffprobe names the ticks of the clock.
+    expect(await rates("1000/1")).toBe("absent");
+  });
+
+  test("AVI without times of showing is timed by its decoding order", async () => {
+    const packets = Array.from({ length: 60 }, (_, frame) => `N/A,${frame}\n`).join("");
+    const streams = answer({ time_base: "1/25" }, "avi");
+    const avi = await program("avi", { streams: { ...streams, format: { ...streams.format, size: "9000" } }, packets });
+    const found = await readWithFfprobe(avi, "/c.avi", "c.avi", never, true);
+    if ("fault" in found) throw new Error(found.fault);
+    expect(valueOf(found.facts.timing)?.kind).toBe("constant");
+    expect(valueOf(found.facts.frames)).toBe(60);
+  });
+
   test("packets without times leave the claimed rate, and the timing unknown", async () => {
-    const silent = await program("silent", { streams: answer({ avg_frame_rate: "25/1" }), packets: "N/A\nN/A\nN/A\n" });
+    const silent = await program("silent", {
+      streams: answer({ avg_frame_rate: "25/1" }),
+      packets: "N/A,N/A\nN/A,N/A\nN/A,N/A\n",
+    });
     const found = await readWithFfprobe(silent, "/c.avi", "c.avi", never, true);
     if ("fault" in found) throw new Error(found.fault);
     expect(found.facts.timing).toEqual({ state: "absent", why: "its packets carry no times" });

@@ -5,6 +5,9 @@ export type Sniffed =
   | "mxf"
   | "mpeg-ts"
   | "mpeg-ps"
+  | "ogg"
+  | "flv"
+  | "asf"
   | "still"
   | "zeros"
   | "text"
@@ -23,7 +26,11 @@ export function sniff(head: Uint8Array): Sniffed {
   if (starts("060e2b34")) return "mxf";
   if (starts("000001ba")) return "mpeg-ps";
   if (starts("ffd8ff") || starts("89504e47") || starts("49492a00") || starts("4d4d002a")) return "still";
-  if (four(0) === "ID3" || starts("494433") || starts("664c6143") || starts("4f676753")) return "sound";
+  if (four(0) === "ID3" || starts("494433") || starts("664c6143")) return "sound";
+  // Sound or pictures: only the streams inside tell.
+  if (four(0) === "OggS") return "ogg";
+  if (starts("464c5601")) return "flv";
+  if (starts("3026b2758e66cf11")) return "asf";
   if ([0, 4].some((at) => head[at] === 0x47 && head[at + 188 + at] === 0x47 && head[at + 2 * (188 + at)] === 0x47)) {
     return "mpeg-ts";
   }

@@ -1,4 +1,4 @@
-import { damaged } from "@goodgate/model";
+import { damaged, read } from "@goodgate/model";
 import type { ExtraTrackSource, TelemetryFacts } from "../contracts.ts";
 import camm from "../data-tracks/camm.ts";
 import fourCharacterKlv from "../data-tracks/four-character-klv.ts";
@@ -49,14 +49,14 @@ export async function readDataTrack(
   const chosen = chooseSamples(track, clip, reader.mixed);
   const samples = await readChosen(track, chosen);
   const rest = unknownKeys();
-  const { streams, unreadSamples, remarks, clockSource } = reader.read({ track, samples, clip, rest });
+  const { streams, unreadSamples, remarks, clockSource, timecode } = reader.read({ track, samples, clip, rest });
   const silent = { notTelemetry: `${track.entry}: no settings in it`, holds: reader.id };
   if (streams.length === 0) {
     if (unreadSamples === 0) return silent;
     return { telemetry: damaged(`${unreadSamples} of ${samples.samples.length} samples cannot be read`, origin) };
   }
   const { numbers } = samples;
-  const facts = foldTelemetry({
+  const folded = foldTelemetry({
     dialect: reader.id,
     file,
     place: `${name} samples ${numbers[0] ?? 0} to ${numbers[numbers.length - 1] ?? 0}`,
@@ -69,6 +69,8 @@ export async function readDataTrack(
     ...(chosen.sampled === undefined ? {} : { sampled: chosen.sampled }),
     clockSource,
   });
+  const facts: TelemetryFacts =
+    timecode === undefined ? folded : { ...folded, timecode: read(timecode, { ...origin, place: `${name} sample 0` }) };
   // Records of faces, motion or sound levels are no settings: silence must not stand in for a sidecar's values.
   return facts.telemetry?.state === "read" &&
     Object.keys(facts).length === 1 &&

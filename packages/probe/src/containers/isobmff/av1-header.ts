@@ -22,6 +22,13 @@ export function readAv1Record(bytes: Bytes, from: number, to: number): CodecReco
   return { header: { ...header, ...found }, hasParameterSet: found !== undefined };
 }
 
+/** What the sequence header in a first sample says, for files whose configuration record carries none. */
+export function readAv1Sample(sample: Uint8Array): StreamHeader | undefined {
+  const unit = sequenceUnit(sample);
+  // The profile is the first three bits of the header.
+  return unit === undefined ? undefined : readSequenceHeader(unit, (unit[0] ?? 0) >> 5);
+}
+
 const chromaOf = (monochrome: boolean, halfWidth: boolean, halfHeight: boolean): string =>
   monochrome ? "4:0:0" : halfWidth ? (halfHeight ? "4:2:0" : "4:2:2") : "4:4:4";
 

@@ -1,6 +1,6 @@
 import { expect, test } from "vitest";
 import { bytesAt } from "./boxes.ts";
-import { readAv1Record } from "./av1-header.ts";
+import { readAv1Record, readAv1Sample } from "./av1-header.ts";
 import {
   fieldOrderOf,
   readAvcRecord,
@@ -148,4 +148,22 @@ test("every truncation of a record gives a record without lies or none", () => {
       if (found?.header.width !== undefined) expect([160, 320]).toContain(found.header.width);
     }
   }
+});
+
+test("an AV1 sequence header in the first sample is found behind the unit that opens it", () => {
+  // The units of the record above, as a sample: temporal delimiter, sequence header.
+  expect(readAv1Sample(hex("1200 0a0a00000003b4fd936be401"))).toMatchObject({ width: 160, height: 90 });
+  expect(readAv1Sample(hex("1200 3203000000"))).toBeUndefined();
+});
+
+test("an MPEG-4 visual object states range and colours (ISO/IEC 14496-2, section 6.2.2)", () => {
+  expect(readMpeg4Header(hex("000001b001 000001b5891d42440240 00000100"))).toMatchObject({
+    profile: "Simple Profile",
+    primaries: 9,
+    transfer: 16,
+    matrix: 9,
+    fullRange: false,
+  });
+  expect(readMpeg4Header(hex("000001b001 000001b58910"))).not.toHaveProperty("primaries");
+  expect(readMpeg4Header(hex("000001b001 000001b5891d42"))).not.toHaveProperty("primaries");
 });

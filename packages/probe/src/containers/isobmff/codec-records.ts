@@ -1,3 +1,4 @@
+import { bitReader } from "./bits.ts";
 import type { Bytes } from "./boxes.ts";
 import { h264Profile, readH264Sps } from "./h264-sps.ts";
 import { hevcProfile, hevcScan, readHevcSps, readHevcVpsRate } from "./hevc-sps.ts";
@@ -145,13 +146,30 @@ export function readMpeg4Header(bytes: Uint8Array): StreamHeader {
   // Visual object sequence start code 00 00 01 B0, then profile and level (ISO/IEC 14496-2, table G.1).
   const header: StreamHeader = {};
   for (let at = 0; at + 4 < bytes.length; at += 1) {
-    if (bytes[at] !== 0 || bytes[at + 1] !== 0 || bytes[at + 2] !== 1 || bytes[at + 3] !== 0xb0) continue;
+    if (bytes[at] !== 0 || bytes[at + 1] !== 0 || bytes[at + 2] !== 1) continue;
+    if (bytes[at + 3] === 0xb5) readVisualObject(bytes.subarray(at + 4), header);
+    if (bytes[at + 3] !== 0xb0) continue;
     const level = (bytes[at + 4] as number) >> 4;
     if (level === 0) header.profile = "Simple Profile";
     if (level === 15) header.profile = "Advanced Simple Profile";
     // Both profiles allow nothing but 8-bit 4:2:0.
     if (header.profile !== undefined) Object.assign(header, { bitDepth: 8, chroma: "4:2:0" });
-    break;
   }
   return header;
+}
+
+/** Range and colour of a visual object header (ISO/IEC 14496-2, section 6.2.2, `video_signal_type`). */
+function readVisualObject(bytes: Uint8Array, header: StreamHeader): void {
+  const input = bitReader(bytes);
+  if (input.flag()) input.skip(4 + 3);
+  const kindOfObject = input.bits(4);
+  if ((kindOfObject !== 1 && kindOfObject !== 2) || !input.flag()) return;
+  input.skip(3);
+  const fullRange = input.flag();
+  if (!input.flag()) {
+    if (!input.ended) header.fullRange = fullRange;
+    return;
+  }
+  const [primaries, transfer, matrix] = [input.bits(8), input.bits(8), input.bits(8)];
+  if (!input.ended) Object.assign(header, { fullRange, primaries, transfer, matrix });
 }

@@ -398,3 +398,42 @@ test("a read error of the system is passed on", async () => {
   const file = { ...fileOf(makeMovie({ tracks: [picture] })), read: () => Promise.reject(new Error("EIO")) };
   await expect(readIsoMedia(file, signal)).rejects.toThrow("EIO");
 });
+
+test("AV1: a stand-in for the sequence header in the record gives way to the one in the first sample", async () => {
+  // 160 by 90 in the sample as ffmpeg 5.1 wrote it; the record states 1920 by 1080, by ffprobe as well.
+  const av1c = box("av1C", hex("81080c000a0b00000042abbfc377ffe601"));
+  const sample = hex("12000a0a00000003b4fd936be401");
+  const facts = await factsOf({
+    tracks: [
+      {
+        durations: [[2, 1000]],
+        sizes: [sample.length, sample.length],
+        contents: [sample, sample],
+        entry: pictureEntry("av01", 160, 90, av1c),
+      },
+    ],
+  });
+  expect(facts).toMatchObject({
+    width: { value: 160 },
+    height: { value: 90 },
+    bitDepth: { value: 8, origin: { place: "first sample" } },
+  });
+});
+
+test("a clock that makes a million pictures a second is damage, not a rate and not a length", async () => {
+  const facts = await factsOf({ tracks: [{ ...picture, durations: [[50, 1]], timescale: 1_000_000 }] });
+  const damage = { state: "damaged", why: expect.stringContaining("1000000 pictures a second") };
+  expect(facts).toMatchObject({ frames: { value: 50 }, frameRate: damage, durationSeconds: damage });
+});
+
+test("a sound track without samples is there and broken, not absent", async () => {
+  const sound: TrackPlan = {
+    handler: "soun",
+    entry: soundEntry("sowt", 2, 16, 48_000),
+    durations: [],
+    sizes: [],
+    timescale: 48_000,
+  };
+  const facts = await factsOf({ tracks: [picture, sound] });
+  expect(facts.sound).toMatchObject({ state: "damaged", why: "the sound track holds no samples" });
+});

@@ -12,6 +12,7 @@ import {
 } from "@goodgate/model";
 import type { CountedFile } from "../../bytes.ts";
 import type { ContainerReading, ExtraTrackSource } from "../../contracts.ts";
+import { readAv1Sample } from "./av1-header.ts";
 import { codeName, noName } from "./boxes.ts";
 import { fieldOrderOf, readFirstSample } from "./codec-records.ts";
 import { extraTrackSource, extraTracksOf, isTextTrack } from "./extra-tracks.ts";
@@ -161,7 +162,9 @@ async function addPicture(reading: Reading, track: Track, entry: PictureEntry, s
       : undefined;
   const first = samples.firstSample;
   const framed = hasFrameHeader(codec);
-  const asked = inSample || framed || fieldSkip !== undefined;
+  // Some muxers write a stand-in for the sequence header: then it is of another size than the entry.
+  const inUnits = codec === "av1" && (record?.hasParameterSet !== true || entry.header.width !== entry.width);
+  const asked = inSample || inUnits || framed || fieldSkip !== undefined;
   if (asked && first !== undefined && first.offset < file.size && !entry.encrypted) {
     const length = Math.min(first.size, framed ? frameHeaderBytes : firstSampleBytes);
     const { array } = await windows.at(first.offset, length, length);
@@ -169,6 +172,12 @@ async function addPicture(reading: Reading, track: Track, entry: PictureEntry, s
     needed = sample.length;
     if (inSample) {
       const found = readFirstSample(sample, lengthBytes, codec === "hevc");
+      if (found !== undefined) {
+        header = { ...header, ...found };
+        headerPlace = "first sample";
+      }
+    } else if (inUnits) {
+      const found = readAv1Sample(sample);
       if (found !== undefined) {
         header = { ...header, ...found };
         headerPlace = "first sample";
@@ -224,7 +233,7 @@ function addSound(reading: Reading, samplesOf: (track: Track) => TrackSamples, p
   const samples = samplesOf(track);
   const presentation = trackPresentation(movie, track, samples);
   if (entry === undefined) facts.sound = damaged("the sound description cannot be read", at(place));
-  else if (samples.count === 0) facts.sound = absent("the sound track has no samples");
+  else if (samples.count === 0) facts.sound = damaged("the sound track holds no samples", at(track.place));
   else if (presentation === undefined) {
     const fault = samples.faults[0];
     facts.sound = damaged(fault?.why ?? "the sound has no times", at(fault?.place ?? place));

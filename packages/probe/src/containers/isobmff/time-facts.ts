@@ -1,5 +1,6 @@
 import {
   absent,
+  compare,
   damaged,
   type Origin,
   type Rate,
@@ -8,6 +9,7 @@ import {
   type Reading,
   seconds,
   standardRates,
+  toNumber,
 } from "@goodgate/model";
 import { editEntries, type Presentation, presentationOf } from "./edit-list.ts";
 import type { Movie } from "./movie.ts";
@@ -18,6 +20,9 @@ import type { Track } from "./track.ts";
 import type { TrackSamples } from "./track-samples.ts";
 
 type At = (place: string) => Origin;
+
+/** Far beyond every camera: past it the clock is wrong, not the recording fast. House limit. */
+const fastest = rate(100_000);
 
 /** When a track is shown; undefined when its times are not known. */
 export function trackPresentation(movie: Movie, track: Track, samples: TrackSamples): Presentation | undefined {
@@ -68,18 +73,27 @@ export function addTimeFacts(
   const { timescale, mediaTicks } = times;
   const timed = timingOf(times);
   facts.timing = timed === undefined ? absent("one picture has no interval") : read(timed.timing, here);
+  const pace = timed?.frameRate;
+  const absurd =
+    pace !== undefined && compare(pace, fastest) > 0
+      ? `a clock of ${timescale} ticks a second makes ${Math.round(toNumber(pace))} pictures a second`
+      : undefined;
   facts.frameRate =
-    timed?.frameRate === undefined
-      ? timed === undefined
-        ? onlyPictureRate(samples.count, times.lastTicks, timescale, here)
-        : damaged("half of the pictures are shown at the time of another", here)
-      : read(timed.frameRate, here);
+    absurd !== undefined
+      ? damaged(absurd, at(`${track.place}/mdia/mdhd`))
+      : timed?.frameRate === undefined
+        ? timed === undefined
+          ? onlyPictureRate(samples.count, times.lastTicks, timescale, here)
+          : damaged("half of the pictures are shown at the time of another", here)
+        : read(timed.frameRate, here);
   facts.mediaSeconds = read(seconds(mediaTicks, timescale), here);
   addMediaHeaderWitness(facts, track, times.timed, mediaTicks, timed?.timing.medianTicks ?? 1, at);
   facts.durationSeconds =
-    presentation === undefined
-      ? damaged("the picture times are past any clock", here)
-      : read(presentation.durationSeconds, here);
+    absurd !== undefined
+      ? damaged(absurd, at(`${track.place}/mdia/mdhd`))
+      : presentation === undefined
+        ? damaged("the picture times are past any clock", here)
+        : read(presentation.durationSeconds, here);
   facts.startSeconds =
     presentation === undefined
       ? damaged("the picture times are past any clock", here)
