@@ -87,10 +87,13 @@ export interface Still {
   readonly cost: ReadCost;
 }
 
-/** Stills taken as one: a bracket, a burst or a timelapse. */
+/**
+ * Stills that belong together: a bracket, a burst or a timelapse by their times, a sequence of numbered pictures that
+ * state no time.
+ */
 export interface StillSet {
   readonly id: string;
-  readonly kind: "bracket" | "burst" | "timelapse";
+  readonly kind: "bracket" | "burst" | "timelapse" | "sequence";
   readonly names: readonly string[];
   readonly intervalSeconds?: number;
   /** Exposure of each frame against the first, in stops, when known. */

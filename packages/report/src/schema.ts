@@ -192,7 +192,7 @@ export const reportSchema = z.object({
   sets: z.array(
     z.object({
       id: z.string(),
-      kind: z.enum(["bracket", "burst", "timelapse"]),
+      kind: z.enum(["bracket", "burst", "timelapse", "sequence"]),
       names: z.array(z.string()),
       intervalSeconds: z.number().optional(),
       exposureStops: z.array(z.number()).optional(),

@@ -90,3 +90,23 @@ test("the order handed in does not matter", () => {
   const shots = [0, -2, 2].map((stops, place) => still(place + 1, place, stops));
   expect(groupStills(shots.toReversed()).sets).toEqual(groupStills(shots).sets);
 });
+
+test("numbered pictures without times are a sequence, and a missing number is named", () => {
+  const numbers = Array.from({ length: 20 }, (_, place) => place + (place < 7 ? 1 : 2));
+  const { sets, stills } = groupStills(numbers.map((number) => still(number, undefined)));
+  expect(sets).toMatchObject([{ id: "sequence 1", kind: "sequence", missingNumbers: [8] }]);
+  expect(sets[0]).not.toHaveProperty("intervalSeconds");
+  expect(stills.every((one) => one.set === "sequence 1")).toBe(true);
+});
+
+test("a few pictures, a far jump of the count, another raster or a stated time make no sequence", () => {
+  const of = (numbers: readonly number[], width = 100): Still[] =>
+    numbers.map((number) => ({ ...still(number, undefined), width: read(width, origin) }));
+  const count = (from: number, length: number): number[] => Array.from({ length }, (_, place) => from + place);
+  expect(groupStills(of(count(1, 11))).sets).toEqual([]);
+  expect(groupStills([...of(count(1, 8)), ...of(count(400, 8))]).sets).toEqual([]);
+  expect(groupStills([...of(count(1, 8)), ...of(count(9, 8), 200)]).sets).toEqual([]);
+  expect(groupStills([...of(count(1, 30)), ...of(count(400, 30))]).sets.map((set) => set.names.length)).toEqual([
+    30, 30,
+  ]);
+});

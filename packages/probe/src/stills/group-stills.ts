@@ -1,5 +1,5 @@
 import { type Still, type StillSet, toNumber, valueOf } from "@goodgate/model";
-import { byCodeUnits, folderOf } from "../card/kinds.ts";
+import { byCodeUnits, extensionOf, folderOf } from "../card/kinds.ts";
 import { numberedName } from "../card/numbering.ts";
 
 /** Frames of a bracket or burst start within this of each other (cases: start gaps of 2 s at most). */
@@ -19,6 +19,9 @@ const clockSlackSeconds = 1;
 /** A hole of more intervals than this ends a timelapse. */
 const mostMissedFrames = 10;
 
+/** From so many numbered pictures without times on they are the frames of one film. House limit. */
+const leastSequenceFrames = 12;
+
 interface Shot {
   readonly still: Still;
   /** Seconds since 1970 by the camera's clock. */
@@ -28,8 +31,9 @@ interface Shot {
 }
 
 /**
- * Finds brackets, bursts and timelapses among photographs by their times and exposures. The stills come back in the same
- * order, each with the set it belongs to. Stills without a time belong to none.
+ * Finds brackets, bursts and timelapses among photographs by their times and exposures, and image sequences among
+ * pictures without a time by their numbers. The stills come back in the same order, each with the set it belongs to.
+ * A sequence has no rate: no still states one, and the 25 that ffprobe names for any picture is its own default.
  */
 export function groupStills(stills: readonly Still[]): {
   readonly stills: readonly Still[];
@@ -48,7 +52,8 @@ export function groupStills(stills: readonly Still[]): {
     const shots = (byFolder.get(folder) ?? []).sort((a, b) => a.at - b.at || byCodeUnits(a.still.name, b.still.name));
     found.push(...setsOf(shots));
   }
-  const counts = { bracket: 0, burst: 0, timelapse: 0 };
+  found.push(...sequencesOf(stills));
+  const counts = { bracket: 0, burst: 0, timelapse: 0, sequence: 0 };
   const sets = found.map(({ kind, shots }) => {
     counts[kind] += 1;
     return describe(`${kind} ${counts[kind]}`, kind, shots);
@@ -144,6 +149,35 @@ function evenLength(shots: readonly Shot[], start: number): number {
   return runLength(shots, start, (gap) => {
     const missed = Math.max(1, Math.round(gap / interval));
     return missed <= mostMissedFrames && Math.abs(gap - missed * interval) <= slack && gap > interval * 0.4;
+  });
+}
+
+/** Pictures of one folder, kind and raster whose numbers run on, and of which none says when it was taken. */
+function sequencesOf(
+  stills: readonly Still[],
+): readonly { readonly kind: "sequence"; readonly shots: readonly Shot[] }[] {
+  const counts = new Map<string, { readonly number: number; readonly shot: Shot }[]>();
+  for (const still of stills) {
+    const numbered = numberedName(still.name);
+    if (numbered === undefined || still.takenAt.state === "read") continue;
+    const raster = `${valueOf(still.width) ?? "?"}x${valueOf(still.height) ?? "?"}`;
+    const key = [folderOf(still.name), extensionOf(still.name), numbered.around, numbered.digits, raster].join("\n");
+    const count = counts.get(key) ?? [];
+    count.push({ number: numbered.number, shot: { still, at: 0, stops: exposureStops(still) } });
+    counts.set(key, count);
+  }
+  return [...counts.keys()].sort(byCodeUnits).flatMap((key) => {
+    const count = (counts.get(key) ?? []).sort((a, b) => a.number - b.number);
+    const runs: Shot[][] = [];
+    count.forEach(({ number, shot }, place) => {
+      const before = count[place - 1];
+      const goesOn = before !== undefined && number - before.number <= mostMissedFrames + 1;
+      if (goesOn) runs.at(-1)?.push(shot);
+      else runs.push([shot]);
+    });
+    return runs
+      .filter((shots) => shots.length >= leastSequenceFrames)
+      .map((shots) => ({ kind: "sequence" as const, shots }));
   });
 }
 

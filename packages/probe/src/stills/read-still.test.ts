@@ -5,7 +5,7 @@ import { join } from "node:path";
 import { fileURLToPath } from "node:url";
 import { ratioText, type Still, valueOf } from "@goodgate/model";
 import { afterAll, beforeAll, expect, test } from "vitest";
-import { jpegRaster } from "./jpeg-raster.ts";
+import { jpegRaster, pngRaster } from "./raster.ts";
 import { readStill } from "./read-still.ts";
 
 const never = new AbortController().signal;
@@ -236,4 +236,14 @@ test("the machine's zone changes nothing", async () => {
 test("a frame header past the bytes given is not guessed", () => {
   expect(jpegRaster(Buffer.from([0xff, 0xd8, 0xff, 0xe0, 0xff, 0xff, 0, 0, 0, 0, 0, 0]))).toBeUndefined();
   expect(jpegRaster(Buffer.from([0xff, 0xd8, 0xff, 0xe0, 0, 0, 0, 0, 0, 0, 0, 0]))).toBeUndefined();
+});
+
+test("a PNG without tags is a whole picture with a raster, and one that begins otherwise has none", async () => {
+  // Signature and first chunk as W3C PNG, sections 5.2 and 11.2.1, lay them out: 640 by 360.
+  const png = Buffer.from("89504e470d0a1a0a0000000d49484452000002800000016808020000006a2ea72e", "hex");
+  const still = await stillOf(png, "A/frame_0001.png");
+  expect([valueOf(still.width), valueOf(still.height)]).toEqual([640, 360]);
+  expect(still.takenAt.state).toBe("absent");
+  expect(pngRaster(Buffer.from("89504e470d0a1a0a0000000d494441540000028000000168", "hex"))).toBeUndefined();
+  expect(pngRaster(png.subarray(0, 20))).toBeUndefined();
 });

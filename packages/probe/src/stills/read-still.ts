@@ -18,7 +18,7 @@ import { reasonOf } from "../card/walk.ts";
 import { parseCreationTime } from "../sidecars/creation-time.ts";
 import { exactFraction } from "./exact-time.ts";
 import { withBoundedCounts } from "./exif-counts.ts";
-import { jpegRaster } from "./jpeg-raster.ts";
+import { isPng, jpegRaster, pngRaster } from "./raster.ts";
 
 /** EXIF stands in one APP1 segment of at most 64 kB near the start of a JPEG (CIPA DC-008); previews may come before. */
 const headBytes = 256 * 1024;
@@ -67,7 +67,7 @@ export async function readStill(found: FoundStill, signal: AbortSignal): Promise
     const head = await opened.read(0, headBytes);
     let long = head;
     let answer = await parse(head);
-    if (!isJpeg(head) && needsMore(answer) && opened.size > head.length) {
+    if (!isJpeg(head) && !isPng(head) && needsMore(answer) && opened.size > head.length) {
       long = await opened.read(0, longHeadBytes);
       answer = await parse(long);
     }
@@ -75,7 +75,7 @@ export async function readStill(found: FoundStill, signal: AbortSignal): Promise
     const at = (place: string): Origin => ({ kind: "still", file: file.path, place: `EXIF ${place}` });
     const cost = { ...opened.cost };
     if ("fault" in answer) return { ...broken(found, answer.fault, at("block")), cost };
-    const raster = isJpeg(head) ? jpegRaster(long) : tiffRaster(answer.tags);
+    const raster = isJpeg(head) ? jpegRaster(long) : isPng(head) ? pngRaster(head) : tiffRaster(answer.tags);
     return {
       name: found.name,
       files: found.files,
@@ -112,7 +112,7 @@ async function parse(bytes: Uint8Array): Promise<{ readonly tags: Tags } | { rea
     const options = { pick: tags, reviveValues: false, translateValues: false, tiff: true, exif: true, gps: true };
     const answer: unknown = await exifr.parse(withBoundedCounts(bytes), options);
     if (answer === undefined || answer === null) {
-      return isJpeg(bytes) ? { tags: {} } : { fault: "neither a JPEG nor a picture with tags" };
+      return isJpeg(bytes) || isPng(bytes) ? { tags: {} } : { fault: "neither a JPEG nor a picture with tags" };
     }
     if (typeof answer !== "object") return { fault: "its tags cannot be read" };
     const { errors, ...rest } = answer as Record<string, unknown>;

@@ -36,6 +36,22 @@ note, and can only be seen when the clock is finer than a twentieth of the inter
     const found: CardFound[] = [];
     let asked = false;
     for (const set of sets) {
+      if (set.kind === "sequence") {
+        asked = true;
+        const missing = set.missingNumbers.length;
+        if (missing === 0) continue;
+        found.push({
+          grade: "workable",
+          says: `${counted(set.names.length, "numbered picture")} (${set.id}), ${counted(missing, "number")} missing: copy again, or interpolate.`,
+          measured: amount(missing, "gaps", counted(missing, "gap")),
+          limit: limit(0, "gaps", "no number missing", "house limit"),
+          remedy: "copy again, or interpolate single gaps",
+          onLocation: "a longer interval or a faster card",
+          inEdit: "interpolate single gaps",
+          stills: set.names,
+        });
+        continue;
+      }
       if (set.kind !== "timelapse" || set.intervalSeconds === undefined || set.intervalSeconds <= 0) continue;
       asked = true;
       const interval = set.intervalSeconds;
@@ -107,6 +123,11 @@ note, and can only be seen when the clock is finer than a twentieth of the inter
       stills: series([0, 2, 5, 7]),
       sets: [{ id: "timelapse 1", kind: "timelapse", names: names(4), intervalSeconds: 2.3, missingNumbers: [] }],
       expect: "passed",
+    },
+    {
+      title: "a number missing in a sequence without times",
+      sets: [{ id: "sequence 1", kind: "sequence", names: names(12), missingNumbers: [4] }],
+      expect: "workable",
     },
     { title: "no timelapse", sets: [], expect: "silent" },
   ],

@@ -14,7 +14,7 @@ export default defineRule({
   decides: false,
   hangsOn: ["timelineRate"],
   explanation: `A timelapse runs as many frames as it has, one for each timeline frame: 100 frames are four seconds at 25. The 180 degree
-look asks for a shutter of half the interval.`,
+look asks for a shutter of half the interval. Numbered pictures without times are counted the same way: no still states a rate.`,
   limits: [
     { name: "shortest", default: leastSeconds, unit: "s on the timeline", origin: "house limit", source: practice },
   ],
@@ -27,7 +27,7 @@ look asks for a shutter of half the interval.`,
     const found: CardFound[] = [];
     let asked = false;
     for (const set of sets) {
-      if (set.kind !== "timelapse") continue;
+      if (set.kind !== "timelapse" && set.kind !== "sequence") continue;
       asked = true;
       const length = set.names.length / toNumber(brief.timelineRate);
       if (length >= leastSeconds - 1e-9) continue;
@@ -79,6 +79,19 @@ look asks for a shutter of half the interval.`,
       ],
       brief: { timelineRate: rate(25) },
       expect: "passed",
+    },
+    {
+      title: "50 numbered pictures without times at 25",
+      sets: [
+        {
+          id: "sequence 1",
+          kind: "sequence",
+          names: Array.from({ length: 50 }, (_, place) => `F${place}.PNG`),
+          missingNumbers: [],
+        },
+      ],
+      brief: { timelineRate: rate(25) },
+      expect: "note",
     },
     { title: "no timelapse", sets: [], expect: "silent" },
   ],

@@ -23,3 +23,16 @@ export function jpegRaster(bytes: Uint8Array): { readonly width: number; readonl
   }
   return undefined;
 }
+
+/** Whether these are the first bytes of a PNG (W3C PNG, section 5.2). */
+export const isPng = (bytes: Uint8Array): boolean =>
+  pngSignature.every((byte, place) => bytes[place] === byte) && bytes.length >= 24;
+const pngSignature = [0x89, 0x50, 0x4e, 0x47, 0x0d, 0x0a, 0x1a, 0x0a];
+
+/** Width and height from the first chunk of a PNG (W3C PNG, section 11.2.1); undefined when it is another chunk. */
+export function pngRaster(bytes: Uint8Array): { readonly width: number; readonly height: number } | undefined {
+  const view = new DataView(bytes.buffer, bytes.byteOffset, bytes.byteLength);
+  if (!isPng(bytes) || view.getUint32(12) !== 0x49484452) return undefined;
+  const [width, height] = [view.getUint32(16), view.getUint32(20)];
+  return width > 0 && height > 0 && width < 2 ** 31 && height < 2 ** 31 ? { width, height } : undefined;
+}
