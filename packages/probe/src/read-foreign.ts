@@ -20,6 +20,8 @@ const foreign: Partial<Record<Sniffed, string>> = {
   ogg: "ogg",
   flv: "flv",
   asf: "asf",
+  dv: "dv",
+  "mpeg-es": "mpegvideo",
 };
 
 /**

@@ -13,7 +13,7 @@ export type FileKind =
   | "unknown";
 
 const kindsByExtension: Readonly<Record<string, FileKind>> = {
-  ...kind("footage", "mp4 mov m4v qt 3gp 3g2 mkv webm ts mts m2ts m2t mxf avi mpg mpeg vob ogv ogg flv wmv asf"),
+  ...kind("footage", "mp4 mov m4v qt 3gp 3g2 mkv webm ts mts m2ts m2t mxf avi mpg mpeg vob ogv ogg flv wmv asf dv"),
   // Low-resolution recordings under their own extension, the same bytes as an MP4 inside.
   ...kind("proxy", "lrv lrf"),
   ...kind("still", "jpg jpeg heic heif hif png tif tiff"),

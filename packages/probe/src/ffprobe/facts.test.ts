@@ -165,3 +165,31 @@ test("a header that ends with the start of the last picture is believed; one tha
   expect(lengthBy("60.000000")).toBe("2/1");
   expect(lengthBy("1.000000")).toBe("2/1");
 });
+
+test("a rate of no standard that both claims name and the times allow is taken to the letter", () => {
+  const measured = measureTimes(
+    Array.from({ length: 90 }, (_, frame) => Math.round((frame * 1000) / 35)),
+    1000,
+  );
+  if (measured === undefined) throw new Error("no measure");
+  const stretch = { measured, frames: 90, wholeFile: true };
+  const rateBy = (claim: string): string => {
+    const answer = answerOf({ avg_frame_rate: claim, r_frame_rate: claim });
+    const value = valueOf(factsFromAnswer(answer, "c.mkv", "ffprobe 5.1", stretch).frameRate);
+    return value === undefined ? "" : ratioText(value);
+  };
+  expect(rateBy("35/1")).toBe("35/1");
+  expect(rateBy("36/1")).not.toBe("36/1");
+});
+
+test("a stated count goes before the packets, which become a witness; the length follows the packets", () => {
+  const measured = measureTimes(
+    Array.from({ length: 50 }, (_, frame) => frame),
+    25,
+  );
+  if (measured === undefined) throw new Error("no measure");
+  const answer = answerOf({ nb_frames: "60" }, { format_name: "avi" });
+  const facts = factsFromAnswer(answer, "c.avi", "ffprobe 5.1", { measured, frames: 50, wholeFile: true });
+  expect(facts.frames).toMatchObject({ state: "read", value: 60, witnesses: [{ value: 50, agrees: false }] });
+  expect(valueOf(facts.durationSeconds)).toEqual({ numerator: 2n, denominator: 1n });
+});

@@ -4,6 +4,7 @@ import {
   compare,
   type CreationTime,
   damaged,
+  distance,
   equal,
   type ExtraTrack,
   type Facts,
@@ -20,6 +21,7 @@ import {
   rateLabel,
   read,
   type Sound,
+  standardRates,
   subtract,
 } from "@goodgate/model";
 import { parseCreationTime } from "../sidecars/creation-time.ts";
@@ -60,13 +62,8 @@ export function factsFromAnswer(
   };
   const pixels = pixelFormat(picture.pix_fmt);
   const pace = frameRate(picture, stretch, at, stream);
-  const frames: Reading<number> =
-    stretch?.wholeFile === true
-      ? read(stretch.frames, at(`${stream} packets`, "measured"))
-      : picture.nb_frames !== undefined && /^\d{1,15}$/.test(picture.nb_frames)
-        ? read(Number(picture.nb_frames), at(`${stream} nb_frames`))
-        : absent("the container has no frame count");
-  const duration = clipDuration(answer, picture, pace, frames, stretch, at, stream);
+  const frames = frameCount(picture, stretch, at, stream);
+  const duration = clipDuration(answer, picture, pace, stretch, at, stream);
   const start = exactTime(picture.start_time);
   const rotation = picture.side_data_list?.find((side) => side.rotation !== undefined)?.rotation;
   return {
@@ -117,13 +114,27 @@ export function factsFromAnswer(
   };
 }
 
+/** The count a header states goes first: AVI counts repeated pictures, of which there is no packet. */
+function frameCount(picture: ProbedStream, stretch: Stretch | undefined, at: Place, stream: string): Reading<number> {
+  const packets = stretch?.wholeFile === true ? read(stretch.frames, at(`${stream} packets`, "measured")) : undefined;
+  if (picture.nb_frames === undefined || !/^\d{1,15}$/.test(picture.nb_frames)) {
+    return packets ?? absent("the container has no frame count");
+  }
+  const stated = read(Number(picture.nb_frames), at(`${stream} nb_frames`));
+  if (packets === undefined || packets.value === stated.value) return stated;
+  return { ...stated, witnesses: [{ value: packets.value, origin: packets.origin, agrees: false }] };
+}
+
 type Place = (place: string, kind?: Origin["kind"]) => Origin;
 
 function frameRate(picture: ProbedStream, stretch: Stretch | undefined, at: Place, stream: string): Reading<Rate> {
   const average = statedRate(picture.avg_frame_rate);
   const guess = statedRate(picture.r_frame_rate);
   const measured = stretch?.measured;
-  if (measured !== undefined) {
+  if (measured !== undefined && stretch !== undefined) {
+    if (average !== undefined && guess !== undefined && equal(average, guess) && fits(average, stretch, measured)) {
+      return read(average, at(`${stream} avg_frame_rate, which the packet times allow`));
+    }
     if (measured.rate !== undefined) return read(measured.rate, at(`${stream} packets`, "measured"));
     const stated = [average, guess].find(
       (one) => one !== undefined && measured.candidates.some((candidate) => equal(candidate, one)),
@@ -144,6 +155,13 @@ function frameRate(picture: ProbedStream, stretch: Stretch | undefined, at: Plac
 /** No camera records faster than this; a clock of milliseconds claims its own 1000. */
 const fastestStated = rate(500);
 
+/** Whether a rate of no standard explains rounded times to the tick: 35 a second on a clock of milliseconds. */
+function fits(stated: Rate, { frames }: Stretch, { rate: own, timing, spanSeconds }: MeasuredTimes): boolean {
+  if (timing.kind !== "rounded" || own === undefined || standardRates.some((one) => equal(one, own))) return false;
+  const length = framesDuration(frames - 1 + timing.lostFrames, stated);
+  return compare(distance(length, spanSeconds), ratio(1n, BigInt(timing.timescale))) <= 0;
+}
+
 function statedRate(text: string | undefined): Rate | undefined {
   const value = text === undefined ? undefined : parseRatio(text);
   return value === undefined || value.numerator <= 0n ? undefined : value;
@@ -153,7 +171,6 @@ function clipDuration(
   answer: ProbeAnswer,
   picture: ProbedStream,
   pace: Reading<Rate>,
-  frames: Reading<number>,
   stretch: Stretch | undefined,
   at: Place,
   stream: string,
@@ -163,8 +180,8 @@ function clipDuration(
     // Where the container states no length of the last picture it is given the commonest.
     const last = ratio(timing.medianTicks, timing.timescale);
     const measured =
-      timing.kind !== "variable" && pace.state === "read" && frames.state === "read"
-        ? framesDuration(frames.value + timing.lostFrames, pace.value)
+      timing.kind !== "variable" && pace.state === "read"
+        ? framesDuration(stretch.frames + timing.lostFrames, pace.value)
         : add(spanSeconds, last);
     const counted = read(measured, at(`${stream} packets`, "measured"));
     const header = exactTime(answer.format.duration);

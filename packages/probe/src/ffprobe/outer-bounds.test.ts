@@ -107,4 +107,6 @@ test("containers that may hold sound or pictures are told by their first bytes",
   expect(sniff(starts("464c5601"))).toBe("flv");
   expect(sniff(starts("3026b2758e66cf11"))).toBe("asf");
   expect(sniff(starts("664c6143"))).toBe("sound");
+  expect(sniff(starts("000001b3"))).toBe("mpeg-es");
+  expect(sniff(starts("1f0700"))).toBe("dv");
 });

@@ -115,10 +115,11 @@ function judgeStretch(text: string, base: Ratio, whole: boolean): Stretch | { re
     if (wholeNumber.test(decoded)) decodedAt.push(Number(decoded) * scale);
   }
   const timed = (times: readonly number[]): boolean => packets - times.length <= times.length / 100;
+  if (packets === 0) return { fault: "no packet of it is in the file" };
   // AVI counts pictures in the order they are decoded and states no time of showing where B-pictures are packed.
   const times = timed(shownAt) ? shownAt : timed(decodedAt) ? decodedAt : undefined;
   if (times === undefined) {
-    return whole && packets > 0 ? { frames: packets, wholeFile: true } : { fault: "its packets carry no times" };
+    return whole ? { frames: packets, wholeFile: true } : { fault: "its packets carry no times" };
   }
   const [first, last] = [minimum(times), maximum(times)];
   const span = times.length < 2 ? 0 : (last - first) / clock;

@@ -8,6 +8,8 @@ export type Sniffed =
   | "ogg"
   | "flv"
   | "asf"
+  | "dv"
+  | "mpeg-es"
   | "still"
   | "zeros"
   | "text"
@@ -25,6 +27,9 @@ export function sniff(head: Uint8Array): Sniffed {
   if (four(0) === "RIFF") return four(8) === "AVI " ? "avi" : four(8) === "WAVE" ? "sound" : "still";
   if (starts("060e2b34")) return "mxf";
   if (starts("000001ba")) return "mpeg-ps";
+  if (starts("000001b3")) return "mpeg-es";
+  // The first block of a DV frame is its header section (SMPTE ST 314).
+  if (starts("1f0700")) return "dv";
   if (starts("ffd8ff") || starts("89504e47") || starts("49492a00") || starts("4d4d002a")) return "still";
   if (four(0) === "ID3" || starts("494433") || starts("664c6143")) return "sound";
   // Sound or pictures: only the streams inside tell.

@@ -424,6 +424,10 @@ test("a clock that makes a million pictures a second is damage, not a rate and n
   const facts = await factsOf({ tracks: [{ ...picture, durations: [[50, 1]], timescale: 1_000_000 }] });
   const damage = { state: "damaged", why: expect.stringContaining("1000000 pictures a second") };
   expect(facts).toMatchObject({ frames: { value: 50 }, frameRate: damage, durationSeconds: damage });
+  // Pictures in pairs a millionth of a second apart: no rate, but the length holds.
+  const pairs = Array.from({ length: 50 }, (_, place) => [1, place % 2 === 0 ? 1 : 79_999] as const);
+  const packed = await factsOf({ tracks: [{ ...picture, durations: pairs, timescale: 1_000_000 }] });
+  expect(packed).toMatchObject({ frameRate: damage, durationSeconds: { value: seconds(2) } });
 });
 
 test("a sound track without samples is there and broken, not absent", async () => {

@@ -88,8 +88,9 @@ export function addTimeFacts(
         : read(timed.frameRate, here);
   facts.mediaSeconds = read(seconds(mediaTicks, timescale), here);
   addMediaHeaderWitness(facts, track, times.timed, mediaTicks, timed?.timing.medianTicks ?? 1, at);
+  const tooShort = samples.count > 1 && samples.count * timescale > toNumber(fastest) * mediaTicks;
   facts.durationSeconds =
-    absurd !== undefined
+    absurd !== undefined && tooShort
       ? damaged(absurd, at(`${track.place}/mdia/mdhd`))
       : presentation === undefined
         ? damaged("the picture times are past any clock", here)
