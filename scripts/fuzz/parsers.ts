@@ -3,6 +3,7 @@ import { BriefError, parseBrief } from "../../packages/model/src/brief-file.ts";
 import { parseReport, ReportError } from "../../packages/report/src/parse-report.ts";
 import { ManifestError, parseChecksumList } from "../../packages/seal/src/seal.ts";
 import { parseAnswer } from "../../packages/probe/src/ffprobe/answer.ts";
+import { mostProbeBytes } from "../../packages/probe/src/ffprobe/run-ffprobe.ts";
 import { auditPages } from "../../packages/cli/src/audit-pages.ts";
 import type { AuditedClip, FolderAudit } from "./audit-folder.ts";
 import { mutate } from "./mutate.ts";
@@ -71,7 +72,15 @@ export function texts(of: FolderAudit, brief: string): ReadonlyMap<string, Text>
       "journal",
       { text: clipText(clip.clip), read: (bytes) => parseClip(bytes.toString("utf8")), mayThrow: [ClipTextError] },
     ],
-    ["ffprobe.json", { text: ffprobeAnswer, read: (bytes) => parseAnswer(bytes.toString("utf8")), mayThrow: [] }],
+    [
+      "ffprobe.json",
+      {
+        text: ffprobeAnswer,
+        // No longer answer is ever handed on.
+        read: (bytes) => parseAnswer(bytes.subarray(0, mostProbeBytes).toString("utf8")),
+        mayThrow: [],
+      },
+    ],
   ]);
 }
 

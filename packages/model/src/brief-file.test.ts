@@ -176,6 +176,12 @@ test("what the parser says is passed on in a line, however long what it quotes",
     expect(complaint(text).length).toBeLessThan(250);
 });
 
+test("a hundred thousand bare returns are empty lines", () => {
+  expect(parseBrief(`timeline: 25\n${"\r".repeat(100_000)}sound: true`, "brief.yaml")).toMatchObject({
+    soundWanted: true,
+  });
+});
+
 test("a second document is refused", () => {
   expect(complaint("timeline: 25\n---\ntimeline: 24")).toBe(
     "brief.yaml, line 2: a second document begins; expected one",

@@ -146,7 +146,9 @@ const longestWords = 120;
 const firstLine = (text: string): string => text.split("\n")[0] ?? "";
 
 /** Reads a brief from YAML text. Throws a BriefError whose message names `name`, line, key and what was expected. */
-export function parseBrief(text: string, name: string): StatedBrief {
+export function parseBrief(given: string, name: string): StatedBrief {
+  // One kind of line end (YAML 1.2, section 5.4): the parser takes minutes over a hundred thousand bare returns.
+  const text = given.replace(/\r\n?/g, "\n");
   if (text.length > longestBrief) {
     throw new BriefError(`${name}: longer than the ${longestBrief} characters a brief may have`);
   }
@@ -197,33 +199,33 @@ export function parseBrief(text: string, name: string): StatedBrief {
       `${name}, line ${lineOf(document, lines, where)}${key === "" ? "" : `, ${key}`}: ${issue?.message ?? "not understood"}`,
     );
   }
-  const given = result.data;
+  const said = result.data;
   const stated: Record<string, unknown> = {
-    timelineRate: given.timeline,
-    raster: given.raster,
-    treatment: given.treatment,
-    slowSpeed: given.slowSpeed,
-    treatments: given.treatments?.map((entry) => ({
+    timelineRate: said.timeline,
+    raster: said.raster,
+    treatment: said.treatment,
+    slowSpeed: said.slowSpeed,
+    treatments: said.treatments?.map((entry) => ({
       pattern: entry.clips,
       treatment: entry.treatment,
       ...(entry.speed === undefined ? {} : { speed: entry.speed }),
     })),
-    isoCeiling: given.isoCeiling,
-    isoCeilings: given.isoCeilings?.map((entry) => ({ pattern: entry.clips, ceiling: entry.ceiling })),
-    baseIso: given.baseIso,
-    shutterAngleDegrees: given.shutterAngle,
-    shutterToleranceStops: given.shutterTolerance,
-    mainsHertz: given.mains,
-    artificialLight: given.artificialLight,
-    ndFactors: given.nd,
-    highestLightEv: given.highestLight,
-    delivery: given.delivery,
-    soundWanted: given.sound,
-    timecodeWanted: given.timecode,
-    strictCadence: given.strictCadence,
-    motionLook: given.motionLook,
-    portrait: given.portrait,
-    shots: given.shots?.map((shot) => ({
+    isoCeiling: said.isoCeiling,
+    isoCeilings: said.isoCeilings?.map((entry) => ({ pattern: entry.clips, ceiling: entry.ceiling })),
+    baseIso: said.baseIso,
+    shutterAngleDegrees: said.shutterAngle,
+    shutterToleranceStops: said.shutterTolerance,
+    mainsHertz: said.mains,
+    artificialLight: said.artificialLight,
+    ndFactors: said.nd,
+    highestLightEv: said.highestLight,
+    delivery: said.delivery,
+    soundWanted: said.sound,
+    timecodeWanted: said.timecode,
+    strictCadence: said.strictCadence,
+    motionLook: said.motionLook,
+    portrait: said.portrait,
+    shots: said.shots?.map((shot) => ({
       name: shot.name,
       pattern: shot.clips,
       count: shot.count ?? 1,
