@@ -61,7 +61,7 @@ export function patternsIn(text: string, path: string): readonly Pattern[] {
 }
 
 /** Time for one pattern before it counts as unknown, in milliseconds. */
-const timeout = 20_000;
+const timeout = 100_000;
 
 /** Asks recheck, which searches for a text that makes the pattern slow and proves there is none when it can. */
 export function workOf({ source, flags }: Pick<Pattern, "source" | "flags">): PatternWork {
