@@ -1,4 +1,4 @@
-// usage: tsx scripts/bench/measure.ts [angle [leaves|roofs|fields|clouds] [12.4|20.3|33.7]] [noise] [repeats] [flicker] [still] [speed] [quick]
+// usage: tsx scripts/bench/measure.ts [angle [leaves|roofs|fields|clouds] [12.4|20.3|33.7]] [noise] [repeats] [flicker] [still] [tricky] [speed] [quick]
 // Films synthetic scenes with known shutter, noise, repeats and flicker, and prints how well the pictures tell them.
 import { execFile } from "node:child_process";
 import { record, type Recording } from "../../packages/measure/truth/encode.ts";
@@ -6,6 +6,7 @@ import { codes, exposures, type Take } from "../../packages/measure/truth/film.t
 import { flatScene, type Scene, type Texture, texturedScene } from "../../packages/measure/truth/scenes.ts";
 import { measureClip, type Measurement } from "../../packages/measure/src/measure.ts";
 import { findEncoder } from "../ffmpeg.ts";
+import { trickyScenes } from "./measure-tricky.ts";
 
 const asked = new Set(process.argv.slice(2));
 const quick = asked.has("quick");
@@ -223,44 +224,65 @@ async function survivingSigma(path: string, shot: Shot): Promise<number> {
 }
 
 async function noises(): Promise<void> {
-  console.log("\nnoise in dB: [surviving against put in] read against surviving (finest detail; frame to frame)");
+  console.log(
+    "\nnoise in dB for sigma in 8 bit codes: [surviving against put in] read against surviving; before coding against put in [interval]",
+  );
   const worst = { none: 0, h264: 0, hevc: 0 };
+  const before = { none: 0, h264: 0, hevc: 0 };
+  const tally = { asked: 0, answered: 0, outside: 0 };
   for (const codec of ["none", "h264", "hevc"] as const) {
     for (const [name, texture, speed] of [
       ["still leaves", "leaves", 0],
-      ["moving leaves", "leaves", 12.4],
       ["moving fields", "fields", 12.4],
     ] as const) {
-      const cells: string[] = [];
-      for (const sigma of [0.004, 0.008, 0.016, 0.03]) {
-        const shot: Shot = {
-          key: `noise ${texture}`,
-          codec,
-          scene: () => sceneOf(texture),
-          frames: 30,
-          pixelsPerFrame: speed,
-          shutterDegrees: 180,
-          noise: sigma,
-        };
-        const path = await film(shot);
-        const { noise } = await measure(path, 30);
-        const truth = await survivingSigma(path, shot);
-        const decibels = (value: number | undefined, against: number): string =>
-          value === undefined ? "–" : (20 * Math.log10(value / against)).toFixed(1);
-        if (noise.state !== "read") {
-          cells.push(`${100 * sigma} %: ${noise.why}`);
-          continue;
+      for (const bitsPerPixel of codec === "none" ? [1] : [0.4, 0.2]) {
+        const cells: string[] = [];
+        for (const sigma of [1, 2, 4, 6]) {
+          const noise = sigma / 219;
+          const key = `noise ${texture}`;
+          const scene = (): Scene => sceneOf(texture);
+          const shot: Shot = {
+            key,
+            codec,
+            scene,
+            bitsPerPixel,
+            noise,
+            frames: 40,
+            pixelsPerFrame: speed,
+            shutterDegrees: 180,
+          };
+          const path = await film(shot);
+          const found = await measure(path, 40);
+          const truth = await survivingSigma(path, shot);
+          const decibels = (value: number, against: number): string => (20 * Math.log10(value / against)).toFixed(1);
+          const said = [`${sigma}: [${decibels(truth, noise)}]`];
+          if (found.noise.state === "read") {
+            // The bars are for camera-like bit rates; a fifth of a bit a pixel is there to see what breaks.
+            const off = Math.abs(20 * Math.log10(found.noise.sigmaPercent / 100 / truth));
+            if (bitsPerPixel >= 0.4) worst[codec] = Math.max(worst[codec], off);
+            said.push(decibels(found.noise.sigmaPercent / 100, truth));
+          } else said.push(found.noise.why);
+          tally.asked += 1;
+          const put = found.noiseBeforeCoding;
+          if (put.state === "read") {
+            const inside = put.lowPercent <= 100 * noise && 100 * noise <= put.highPercent;
+            tally.answered += 1;
+            tally.outside += inside ? 0 : 1;
+            before[codec] = Math.max(before[codec], Math.abs(20 * Math.log10(put.sigmaPercent / 100 / noise)));
+            said.push(`before ${decibels(put.sigmaPercent / 100, noise)}${inside ? "" : " !"}`);
+          } else said.push(put.why);
+          cells.push(said.join(" "));
         }
-        worst[codec] = Math.max(worst[codec], Math.abs(20 * Math.log10(noise.sigmaPercent / 100 / truth)));
-        cells.push(
-          `${(100 * sigma).toFixed(1)} %: [${decibels(truth, sigma)}] ${decibels(noise.sigmaPercent / 100, truth)} (${decibels(noise.fineSigmaPercent / 100, truth)}; ${decibels(noise.temporalSigmaPercent === undefined ? undefined : noise.temporalSigmaPercent / 100, truth)})`,
-        );
+        console.log(`${codec.padEnd(5)}${bitsPerPixel} ${name.padEnd(14)} ${cells.join("   ")}`);
       }
-      console.log(`${codec.padEnd(5)}${name.padEnd(14)} ${cells.join("   ")}`);
     }
   }
+  const list = (of: typeof worst): string =>
+    `${of.none.toFixed(2)} dB without coding (bar 1), ${of.h264.toFixed(2)} dB h264, ${of.hevc.toFixed(2)} dB hevc (bar 2)`;
+  console.log(`worst against what survives, 0.4 bit a pixel: ${list(worst)}`);
+  console.log(`worst before coding against what was put in, wherever it answers: ${list(before)}`);
   console.log(
-    `worst: ${worst.none.toFixed(2)} dB without coding (bar 1), ${worst.h264.toFixed(2)} dB h264, ${worst.hevc.toFixed(2)} dB hevc (bar 2)`,
+    `before coding: answers ${percent(tally.answered, tally.asked)} of ${tally.asked}, outside its interval ${tally.outside}`,
   );
 }
 
@@ -362,19 +384,20 @@ async function decodeOnly(path: string): Promise<number> {
 
 async function speed(): Promise<void> {
   console.log("\nspeed: against ffmpeg decoding the same clip to nothing at 512 wide; best of three, turn by turn");
-  const clips: readonly (readonly [string, number, number, number, string])[] = [
+  const clips: readonly (readonly [string, number, number, number, string, number?])[] = [
     ["1080p30 h264", 1920, 1080, 20, "libx264"],
     ...(quick
       ? []
       : ([
           ["2160p30 h264", 3840, 2160, 10, "libx264"],
           ["1080p30 hevc", 1920, 1080, 20, "libx265"],
+          ["2160p30 hevc 10 bit", 3840, 2160, 10, "libx265", 10],
           ["1080p30 h264 of 10 minutes", 1920, 1080, 600, "libx264"],
         ] as const)),
   ];
-  for (const [name, w, h, seconds, codec] of clips) {
-    const path = await sourceClip(w, h, seconds, codec);
-    const about = { width: w, height: h, frameRate: 30, durationSeconds: seconds };
+  for (const [name, w, h, seconds, codec, bitDepth = 8] of clips) {
+    const path = await sourceClip(w, h, seconds, codec, bitDepth);
+    const about = { width: w, height: h, frameRate: 30, durationSeconds: seconds, bitDepth, transfer: "bt709" };
     const times = { decode: Infinity, all: Infinity, sample: Infinity };
     const own = { all: Infinity, sample: Infinity };
     for (let n = 0; n < (seconds > 100 ? 1 : 3); n += 1) {
@@ -395,10 +418,10 @@ async function speed(): Promise<void> {
 }
 
 /** A clip made by ffmpeg's own test source with grain, looped by copying so that long ones cost little to make. */
-async function sourceClip(w: number, h: number, seconds: number, codec: string): Promise<string> {
+async function sourceClip(w: number, h: number, seconds: number, codec: string, bitDepth: number): Promise<string> {
   const { existsSync, mkdirSync } = await import("node:fs");
   mkdirSync(folder, { recursive: true });
-  const base = `${folder}/speed-${codec}-${w}.mp4`;
+  const base = `${folder}/speed-${codec}-${w}-${bitDepth}.mp4`;
   const run = (args: readonly string[]): Promise<void> =>
     new Promise((done, failed) =>
       execFile(encoder.path, ["-v", "error", "-y", ...args], (error) => (error === null ? done() : failed(error))),
@@ -413,7 +436,7 @@ async function sourceClip(w: number, h: number, seconds: number, codec: string):
       "-t",
       "10",
       "-pix_fmt",
-      "yuv420p",
+      bitDepth === 10 ? "yuv420p10le" : "yuv420p",
       "-c:v",
       codec,
       "-preset",
@@ -438,4 +461,5 @@ if (wants("still")) await still();
 if (wants("noise")) await noises();
 if (wants("repeats")) await repeats();
 if (wants("flicker")) await flickers();
+if (wants("tricky")) await trickyScenes(encoder.path, folder);
 if (wants("speed")) await speed();

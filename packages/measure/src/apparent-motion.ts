@@ -1,9 +1,19 @@
 import { hannWindow, transformOf } from "./fourier.ts";
+import type { PairMotion } from "./global-motion.ts";
 import { cannotTell, type Measured, type MeasuredMotion } from "./measurement.ts";
 import { median, quantile } from "./numbers.ts";
 
 /** Correlation below which two pictures do not move as one. */
 export const leastPeak = 0.25;
+/** A second peak this high against the first: a texture that repeats, whose motion is not known. */
+const mostRival = 0.6;
+/** Detail that runs one way only, like a lone horizon: along it any motion looks the same. */
+const leastRoundness = 0.035;
+
+/** Whether a found motion is the only one that fits. */
+export const isSure = ({ peak, rival, roundness }: PairMotion): boolean =>
+  peak >= leastPeak && !(rival > mostRival) && roundness >= leastRoundness;
+
 /** Shaking is sought above this: below it is flying. */
 export const vibrationHertz = 8;
 /** Points of the ribbon at most; when more arrive they are halved. */
@@ -76,7 +86,7 @@ export function gatherMotion(framesPerSecond: number): MotionGatherer {
       closePart();
       closeShake();
       if (asked === 0 || ribbon.length === 0) return cannotTell("no run of frames was looked at");
-      if (found / asked < 0.3) return cannotTell("the picture does not move as one, or has no texture");
+      if (found / asked < 0.3) return cannotTell("the picture does not move as one, repeats itself or has no texture");
       const speeds = ribbon.map((point) => point.widthsPerSecond);
       const peak = ribbon.reduce((a, b) => (b.widthsPerSecond > a.widthsPerSecond ? b : a));
       return {

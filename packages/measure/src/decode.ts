@@ -17,6 +17,8 @@ export interface DecodeEnd {
   readonly fault?: string;
   /** What ffmpeg's `idet` counted, when the run came to its end. */
   readonly scan?: ScanCounts;
+  /** Which of the frames handed over are coded without others. */
+  readonly keyFrames: ReadonlySet<number>;
 }
 
 /**
@@ -33,7 +35,9 @@ export async function decodeStretch(
 ): Promise<DecodeEnd> {
   signal.throwIfAborted();
   // fluent-ffmpeg throws where nobody can catch it when the program is missing.
-  if (!(await isProgram(ffmpegPath))) return { frames: 0, fault: "no ffmpeg found: install ffmpeg" };
+  if (!(await isProgram(ffmpegPath))) {
+    return { frames: 0, keyFrames: new Set(), fault: "no ffmpeg found: install ffmpeg" };
+  }
   const { default: ffmpeg } = await import("fluent-ffmpeg");
   signal.throwIfAborted();
   return await new Promise<DecodeEnd>((answer, reject) => {
@@ -51,6 +55,7 @@ export async function decodeStretch(
     command.setFfmpegPath(ffmpegPath);
     let said = "";
     let scan: ScanCounts | undefined;
+    const keyFrames = new Set<number>();
     let settled = false;
     let timer: NodeJS.Timeout | undefined;
     const settle = (fault: string | undefined): void => {
@@ -61,6 +66,7 @@ export async function decodeStretch(
       sink.stream.destroy();
       answer({
         frames: sink.frames(),
+        keyFrames,
         ...(fault === undefined ? {} : { fault }),
         ...(scan === undefined ? {} : { scan }),
       });
@@ -90,13 +96,19 @@ export async function decodeStretch(
     command.on("stderr", (line: string) => {
       if (said === "" && /\[(error|fatal|panic)\]/.test(line)) said = line;
       scan = scanCounts(line) ?? scan;
+      const key = keyFrameIndex(line);
+      if (key !== undefined && keyFrames.size < mostKeyFrames) keyFrames.add(key);
     });
     // An abort may come while fluent-ffmpeg still asks the program what it can do, before there is anything to kill.
     command.on("start", () => {
       if (settled) end();
     });
     command.on("error", (error) => settle(saying(said === "" ? error.message : said, path)));
-    command.on("end", () => settle(sink.frames() === 0 ? saying(said, path) || "ffmpeg gave no picture" : undefined));
+    // A clip that breaks off or is spoilt inside ends well for ffmpeg; what it said of that is the fault.
+    command.on("end", () => {
+      const fault = saying(said, path);
+      settle(fault !== "" ? fault : sink.frames() === 0 ? "ffmpeg gave no picture" : undefined);
+    });
     watch();
     command.output(sink.stream, { end: true }).run();
   });
@@ -116,6 +128,15 @@ async function isProgram(path: string): Promise<boolean> {
       return true;
   }
   return false;
+}
+
+/** Key frames kept: a clip of nothing else has sixty a second. */
+const mostKeyFrames = 100_000;
+
+/** The number of a frame that `showinfo` tells of behind `select` in the graph. */
+function keyFrameIndex(line: string): number | undefined {
+  const found = /showinfo.*\sn:\s*\d+ pts:\s*(\d+)/.exec(line);
+  return found === null ? undefined : Number(found[1]);
 }
 
 /** Old and new programs both know this word; the newer one (`-fps_mode`) is younger than the oldest we meet. */

@@ -1,5 +1,5 @@
 import { signalRange } from "./code-values.ts";
-import { leastPeak } from "./apparent-motion.ts";
+import { isSure } from "./apparent-motion.ts";
 import { pairMotion } from "./global-motion.ts";
 import { lightOf } from "./light.ts";
 import { cannotTell, type Measured, type MeasuredDrift } from "./measurement.ts";
@@ -104,7 +104,7 @@ function changeOf(
   stopsOf: Float64Array,
 ): number | undefined {
   const found = pairMotion(first, second, width, height);
-  if (found === undefined || found.peak < leastPeak) return undefined;
+  if (found === undefined || !isSure(found)) return undefined;
   const [dx, dy] = [Math.round(found.dx), Math.round(found.dy)];
   const ratios: number[] = [];
   for (let y = Math.max(0, dy); y < Math.min(height, height + dy); y += 1) {

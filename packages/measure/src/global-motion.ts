@@ -8,6 +8,16 @@ export interface PairMotion {
   /** Height of the correlation peak, 0 to 1: 1 for a pure shift, near 0 for unrelated pictures. */
   readonly peak: number;
   /**
+   * Height of the next peak elsewhere against the highest, 0 to 1: near 1 when the texture repeats and the motion may as
+   * well be another. NaN when the motion was given beforehand.
+   */
+  readonly rival: number;
+  /**
+   * How well both directions are known, 0 to 1: near 0 when all detail runs one way, like a lone horizon, along which any
+   * motion looks the same.
+   */
+  readonly roundness: number;
+  /**
    * Power of both pictures together by frequency, `width` by `height`, zero frequency first. Overwritten by the next
    * pair of the same size: fresh memory for every pair would cost a third of the time.
    */
@@ -69,6 +79,7 @@ export function pairMotion(
   }
   if (weight === 0) return undefined;
   let start = near;
+  let rival = Number.NaN;
   if (start === undefined) {
     phases.set(cross);
     transformPicture({ width, height, terms: phases }, true);
@@ -76,9 +87,33 @@ export function pairMotion(
     for (let i = 1; i < width * height; i += 1) if ((phases[2 * i] ?? 0) > (phases[2 * best] ?? 0)) best = i;
     const [px, py] = [best % width, Math.floor(best / width)];
     start = { dx: px <= width / 2 ? px : px - width, dy: py <= height / 2 ? py : py - height };
+    rival = rivalOf(phases, width, height, px, py);
   }
   const shift = slope(cross, weights, width, height, start, near === undefined ? wholePixelRounds : roughRounds);
-  return { ...shift, peak: agreement(cross, weights, width, height, shift), power };
+  return { ...shift, peak: agreement(cross, weights, width, height, shift), rival, power };
+}
+
+/** How near to the peak, in pixels, its own foot reaches. */
+const foot = 6;
+
+/** Height of the highest top outside the foot of the peak, against it; tops alone count, not flanks. */
+function rivalOf(map: Float64Array, width: number, height: number, px: number, py: number): number {
+  const at = (x: number, y: number): number => map[2 * ((y & (height - 1)) * width + (x & (width - 1)))] ?? 0;
+  let highest = 0;
+  for (let y = 0; y < height; y += 1) {
+    const away = Math.abs(y - py);
+    const offY = Math.min(away, height - away);
+    for (let x = 0; x < width; x += 1) {
+      const value = map[2 * (y * width + x)] ?? 0;
+      if (value <= highest) continue;
+      const offX = Math.min(Math.abs(x - px), width - Math.abs(x - px));
+      if (offX < foot && offY < foot) continue;
+      if (value < at(x - 1, y) || value < at(x + 1, y) || value < at(x, y - 1) || value < at(x, y + 1)) continue;
+      highest = value;
+    }
+  }
+  const peak = map[2 * (py * width + px)] ?? 0;
+  return peak > 0 ? highest / peak : 1;
 }
 
 /** How far a picture has moved. */
@@ -162,8 +197,9 @@ function slope(
   height: number,
   start: Shift,
   rounds: readonly number[],
-): Shift {
+): Shift & { readonly roundness: number } {
   let { dx, dy } = start;
+  let roundness = 0;
   for (const highest of rounds) {
     let [xx, xy, yy, xr, yr] = [0, 0, 0, 0, 0];
     for (let y = 0; y < height; y += 1) {
@@ -189,8 +225,12 @@ function slope(
     }
     const det = xx * yy - xy * xy;
     if (!(det > 0)) break;
+    // Smaller against larger spread of the frequencies that took part.
+    const middle = (xx + yy) / 2;
+    const apart = Math.sqrt(Math.max(0, middle * middle - det));
+    roundness = (middle - apart) / (middle + apart);
     dx -= (yy * xr - xy * yr) / det;
     dy -= (xx * yr - xy * xr) / det;
   }
-  return { dx, dy };
+  return { dx, dy, roundness };
 }

@@ -1,13 +1,15 @@
-import { gatherMotion, leastPeak } from "./apparent-motion.ts";
+import { gatherMotion, isSure, leastPeak } from "./apparent-motion.ts";
 import { signalRange } from "./code-values.ts";
 import { gatherDrift, linksPerSecond } from "./drift.ts";
 import { gatherExposure } from "./exposure.ts";
 import { flickerOf, leastFlickerSeconds } from "./flicker.ts";
 import { type FrameLayout, pieceWidth, samePiece, type Samples, smallWidth } from "./frame-layout.ts";
 import { powerOfTwoWithin } from "./fourier.ts";
+import { gatherHorizon } from "./horizon.ts";
 import { pairMotion } from "./global-motion.ts";
 import { type ClipOutline, type Measured, type MeasuredFlicker, type Measurement, cannotTell } from "./measurement.ts";
 import { gatherNoise } from "./noise.ts";
+import { gatherBeforeCoding } from "./noise-before-coding.ts";
 import { countRepeats, type RepeatCounts, repeatsOf } from "./repeats.ts";
 import { gatherAngle, leastStepPixels } from "./shutter/shutter-angle.ts";
 import { gatherSharpness } from "./sharpness.ts";
@@ -37,6 +39,8 @@ const mostPairs = 160;
 /** Counts of pixels and pieces for noise, a second. */
 const countsPerSecond = 4;
 const noisePerSecond = 4;
+/** Looks for a horizon, a second. */
+const horizonsPerSecond = 2;
 /** Pieces for noise at most. */
 const mostNoisePieces = 60;
 /** A shift of more than this share of the piece leaves too little in common. */
@@ -52,8 +56,8 @@ export interface Look {
   begin(fromSeconds: number): void;
   /** Looks at frame `index` of the stretch; the samples may be overwritten afterwards. */
   frame(samples: Samples, index: number): void;
-  /** Ends the stretch. */
-  end(): void;
+  /** Ends the stretch; `keyFrames` are those of its frames that are coded without others. */
+  end(keyFrames: ReadonlySet<number>): void;
   result(): Omit<Measurement, "coverage" | "combing">;
 }
 
@@ -75,6 +79,8 @@ export function look(about: ClipOutline, layout: FrameLayout): Look {
   const rowScale = about.height / layout.smallHeight;
   const exposure = gatherExposure(layout, fullRange, about.transfer);
   const noise = gatherNoise(layout, fullRange);
+  const beforeCoding = gatherBeforeCoding(layout, fullRange);
+  const horizon = gatherHorizon(layout, about.width, about.height);
   const motion = gatherMotion(fps);
   const sharpness = gatherSharpness();
   const blackHolds = holding(leastBlackSeconds);
@@ -132,7 +138,7 @@ export function look(about: ClipOutline, layout: FrameLayout): Look {
   /** The step from the frame before to this one, in pixels of the file; undefined when the two do not match. */
   const stepOf = (): { dx: number; dy: number } | undefined => {
     const found = pairMotion(small.before, small.last, motionWidth, small.motionHeight);
-    if (found === undefined || found.peak < leastPeak) return undefined;
+    if (found === undefined || !isSure(found)) return undefined;
     return { dx: found.dx * 2 * scale, dy: found.dy * 2 * rowScale };
   };
   const lookAtPair = (samples: Samples, seconds: number): void => {
@@ -182,6 +188,7 @@ export function look(about: ClipOutline, layout: FrameLayout): Look {
         seconds,
       );
       if (index % every(countsPerSecond) === 0) exposure.addCodes(seconds, samples, small.mean);
+      if (index % every(horizonsPerSecond) === 0) horizon.add(seconds, samples);
       if (index % every(linksPerSecond) === 0) drift.add(seconds, small.last);
       if (place < closeFrames && index > 0) {
         const step = stepOf();
@@ -204,19 +211,24 @@ export function look(about: ClipOutline, layout: FrameLayout): Look {
         noisePieces += 1;
         noise.add(samples);
       }
+      // Key frames come once a second or more often; the first is not yet what the encoder settles to.
+      if (place < (counts.length === 0 ? closeFrames : fps) && !beforeCoding.full) beforeCoding.add(samples, index);
       if (run.frames >= runFrames) closeRun();
     },
-    end() {
+    end(keyFrames) {
+      beforeCoding.end(keyFrames);
       closeRun();
       motion.gap();
     },
     result: () => ({
       shutterAngle: angle.result(),
       noise: noise.result(),
+      noiseBeforeCoding: beforeCoding.result(),
       repeats: repeatsOf(counts, fps),
       flicker: strongest(flickers),
       exposure: exposure.result(),
       drift: drift.result(),
+      horizon: horizon.result(),
       black: blackHolds.stretches(),
       frozen: frozenHolds.stretches(),
       sharpness: sharpness.result(),

@@ -28,7 +28,7 @@ export async function measureClip(path: string, about: ClipOutline, options: Mea
     const from = stretch?.fromSeconds ?? 0;
     eyes.begin(from);
     const end = await decodeStretch(options.ffmpeg, path, layout, stretch, eyes.frame, options.signal);
-    eyes.end();
+    eyes.end(end.keyFrames);
     frames += end.frames;
     if (end.scan !== undefined) scans.push(end.scan);
     fault ??= end.fault;
@@ -66,10 +66,12 @@ function nothing(fault: string, about: ClipOutline): Measurement {
     coverage: { lookedSeconds: 0, ofSeconds: about.durationSeconds, frames: 0, stretches: [], fault },
     shutterAngle: why,
     noise: why,
+    noiseBeforeCoding: why,
     repeats: why,
     flicker: why,
     exposure: why,
     drift: why,
+    horizon: why,
     combing: why,
     black: [],
     frozen: [],

@@ -4,8 +4,10 @@ import type {
   MeasuredDrift,
   MeasuredExposure,
   MeasuredFlicker,
+  MeasuredHorizon,
   MeasuredMotion,
   MeasuredNoise,
+  MeasuredNoiseBeforeCoding,
   MeasuredRepeats,
   MeasuredSharpness,
   Stretch,
@@ -17,8 +19,10 @@ export type {
   MeasuredDrift,
   MeasuredExposure,
   MeasuredFlicker,
+  MeasuredHorizon,
   MeasuredMotion,
   MeasuredNoise,
+  MeasuredNoiseBeforeCoding,
   MeasuredRepeats,
   MeasuredSharpness,
   NoiseLevel,
@@ -52,10 +56,12 @@ export interface Measurement {
   readonly coverage: Coverage;
   readonly shutterAngle: Measured<MeasuredAngle>;
   readonly noise: Measured<MeasuredNoise>;
+  readonly noiseBeforeCoding: Measured<MeasuredNoiseBeforeCoding>;
   readonly repeats: Measured<MeasuredRepeats>;
   readonly flicker: Measured<MeasuredFlicker>;
   readonly exposure: Measured<MeasuredExposure>;
   readonly drift: Measured<MeasuredDrift>;
+  readonly horizon: Measured<MeasuredHorizon>;
   readonly combing: Measured<MeasuredCombing>;
   /** Stretches of black picture of half a second or more. */
   readonly black: readonly Stretch[];

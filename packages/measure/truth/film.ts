@@ -38,12 +38,23 @@ export function* exposures(take: Take): Generator<Float32Array> {
 }
 
 /** The same pictures as the camera would write them: narrow range codes with noise, 8 bit or 16 bit holding 10. */
-export function* codes(take: Take): Generator<Uint8Array | Uint16Array> {
-  const random = randomNumbers((take.seed ?? 1) * 7919 + 17);
-  const depth = take.bitDepth ?? 8;
-  const [black, span, top] = [16 * 2 ** (depth - 8), 219 * 2 ** (depth - 8), 2 ** depth - 1];
-  const { noise = 0 } = take;
-  for (const picture of exposures(take)) {
+export function codes(take: Take): Generator<Uint8Array | Uint16Array> {
+  return codesOf(exposures(take), take);
+}
+
+/** Codes of any pictures of brightness 0 to 1. */
+export function* codesOf(
+  pictures: Iterable<Float32Array>,
+  how: Pick<Take, "noise" | "bitDepth" | "seed"> & {
+    /** Code values of the whole range instead of narrow ones. */ readonly fullRange?: boolean;
+  },
+): Generator<Uint8Array | Uint16Array> {
+  const random = randomNumbers((how.seed ?? 1) * 7919 + 17);
+  const depth = how.bitDepth ?? 8;
+  const top = 2 ** depth - 1;
+  const [black, span] = how.fullRange === true ? [0, top] : [16 * 2 ** (depth - 8), 219 * 2 ** (depth - 8)];
+  const { noise = 0 } = how;
+  for (const picture of pictures) {
     const out = depth === 8 ? new Uint8Array(picture.length) : new Uint16Array(picture.length);
     let chance = 0;
     for (let i = 0; i < picture.length; i += 1) {

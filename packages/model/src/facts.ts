@@ -4,6 +4,7 @@ import type {
   MeasuredDrift,
   MeasuredExposure,
   MeasuredFlicker,
+  MeasuredHorizon,
   MeasuredMotion,
   MeasuredNoise,
   MeasuredNoiseBeforeCoding,
@@ -244,6 +245,8 @@ export interface FactValues {
   readonly pictureLevels: MeasuredExposure;
   /** Change of exposure on the same content. */
   readonly exposureDrift: MeasuredDrift;
+  /** Tilt of the horizon, where the pictures show a straight one. */
+  readonly horizon: MeasuredHorizon;
   /** Rows of two times in one picture. */
   readonly combing: MeasuredCombing;
   readonly sharpness: MeasuredSharpness;

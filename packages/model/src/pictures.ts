@@ -148,6 +148,18 @@ export interface MeasuredDrift {
   readonly ribbon: readonly { readonly atSeconds: number; readonly stops: number }[];
 }
 
+/** A straight line between a bright, even sky and the ground. Hills, trees and houses are refused, not averaged. */
+export interface MeasuredHorizon {
+  /** Median tilt in degrees of the picture as stored: positive when the right side lies lower. */
+  readonly tiltDegrees: number;
+  /** A tenth of the looks lie below and a tenth above. */
+  readonly lowDegrees: number;
+  readonly highDegrees: number;
+  /** Looks that found the line, twice a second. */
+  readonly looks: number;
+  readonly ribbon: readonly { readonly atSeconds: number; readonly tiltDegrees: number }[];
+}
+
 /** Rows of two times woven into one picture, among frames that move. */
 export interface MeasuredCombing {
   /** Share of the judged frames that are combed, 0 to 1. */

@@ -73,6 +73,7 @@ export const factOrder = [
   "flicker",
   "pictureLevels",
   "exposureDrift",
+  "horizon",
   "combing",
   "sharpness",
   "motion",

@@ -5,6 +5,7 @@ import type {
   MeasuredDrift,
   MeasuredExposure,
   MeasuredFlicker,
+  MeasuredHorizon,
   MeasuredMotion,
   MeasuredNoise,
   MeasuredNoiseBeforeCoding,
@@ -73,6 +74,10 @@ export function pictureText(name: FactName, value: unknown): string | undefined 
     case "exposureDrift": {
       const { changeStops, fromSeconds, toSeconds } = value as MeasuredDrift;
       return `at most ${short(Math.abs(changeStops), 2)} stops ${changeStops < 0 ? "darker" : "brighter"}, ${short(fromSeconds)} to ${short(toSeconds)} s`;
+    }
+    case "horizon": {
+      const { tiltDegrees, lowDegrees, highDegrees } = value as MeasuredHorizon;
+      return `tilted by ${short(tiltDegrees)}° (${short(lowDegrees)} to ${short(highDegrees)}°), ${tiltDegrees < 0 ? "left" : "right"} side lower`;
     }
     case "combing": {
       const { combedShare, judgedFrames, firstField } = value as MeasuredCombing;

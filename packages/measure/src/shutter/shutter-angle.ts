@@ -1,6 +1,7 @@
 import { cannotTell, type Measured, type MeasuredAngle } from "../measurement.ts";
 import { mean, median, quantile } from "../numbers.ts";
 import { allowsLength, angleEvidence, triedDegrees } from "./blur-fit.ts";
+import { lineShare } from "../periodicity.ts";
 import { type BlurGatherer, type BlurSpectrum, gatherBlur } from "./blur-spectrum.ts";
 
 /** Motion below which blur is not sought, in pixels a frame: at 180 degrees it would be three pixels long. */
@@ -27,6 +28,13 @@ const mostWidth = (degrees: number): number => 30 + 0.35 * degrees;
 const leastEvidence = 15;
 /** Share of chunks that have to agree with the whole. */
 const leastAgreement = 0.55;
+
+/** Share of detail in single lines of the spectrum above which the gaps between them pass for blur. */
+const mostLines = 0.35;
+/** Of so many pairs one is looked at for repetition. */
+const linesEvery = 3;
+/** Smaller spectra are too coarse to tell lines from chance. */
+const leastLinesSide = 128;
 
 /** Gathers pairs of frames that move, and reads the shutter angle from all of them. */
 export interface AngleGatherer {
@@ -60,6 +68,7 @@ interface Chunk {
 export function gatherAngle(resolution: number): AngleGatherer {
   const chunks: Chunk[] = [];
   let pairs = 0;
+  const lines: number[] = [];
   return {
     get pairs() {
       return pairs;
@@ -81,9 +90,17 @@ export function gatherAngle(resolution: number): AngleGatherer {
       if (chunk === undefined) return;
       chunk.gatherer.add(power, width, height, dx, dy);
       chunk.toSeconds = Math.max(chunk.toSeconds, atSeconds);
+      if (pairs % linesEvery === 0 && Math.min(width, height) >= leastLinesSide)
+        lines.push(lineShare(power, width, height));
       pairs += 1;
     },
-    result: () => angleOf(chunks, pairs, resolution),
+    result() {
+      const repeating = lines.filter((share) => share > mostLines).length;
+      // A few pictures of a fence amid others spoil their own chunk only; a third of them spoils the sum.
+      if (repeating > 0 && repeating >= lines.length / 3)
+        return cannotTell("the texture repeats itself: its own gaps pass for blur");
+      return angleOf(chunks, pairs, resolution);
+    },
   };
 }
 

@@ -1,0 +1,89 @@
+import { signalRange } from "./code-values.ts";
+import { frameNoise, type LevelNoise } from "./frame-noise.ts";
+import type { FrameLayout, Samples } from "./frame-layout.ts";
+import { cannotTell, type Measured, type MeasuredNoiseBeforeCoding } from "./measurement.ts";
+import { median, quantile } from "./numbers.ts";
+
+/** Frames looked at most: key frames are among them once a second or so, and which they are is told afterwards. */
+const mostFrames = 150;
+/** Unevenness of normal noise between even blocks, found on uncoded pictures. */
+const uncodedUnevenness = 1.045;
+/** Beyond this unevenness the coding has emptied whole blocks, and what is left says little of what there was. */
+const mostUnevenness = 1.25;
+/** Deviation in 8 bit codes below which rounding to codes rules. */
+const leastSigma = 0.45;
+/** Even blocks that have to be left, and brightness levels of which they are. */
+const leastBlocks = 100;
+/** Half of the interval in decibels, however well the frames agree: found over encoders, settings and textures. */
+const halfDecibels = 1.6;
+
+/** Gathers the noise of single frames until it is known which of them are key frames. */
+export interface BeforeCodingGatherer {
+  readonly full: boolean;
+  /** Takes in the piece of frame `index` of the stretch. */
+  add(samples: Samples, index: number): void;
+  /** Ends the stretch and says which of its frames are key frames. */
+  end(keyFrames: ReadonlySet<number>): void;
+  result(): Measured<MeasuredNoiseBeforeCoding>;
+}
+
+/**
+ * A new gatherer. Key frames are coded without their neighbours, so that what survives in them is one quantiser's work:
+ * it takes little from blocks it codes finely and nearly all from those it empties, and the spread of what is left
+ * between blocks that had the same noise tells how much went (dead zone of a quantiser: Sullivan 1996; statistics of
+ * coded noise after Robertson and Stevenson 2005). The curve from spread to loss was found on known noise
+ * (scripts/bench/measure.ts).
+ */
+export function gatherBeforeCoding(layout: FrameLayout, fullRange: boolean): BeforeCodingGatherer {
+  const { black, white } = signalRange(layout.bitDepth, fullRange);
+  const codesPerEightBit = 2 ** (layout.bitDepth - 8);
+  let waiting = new Map<number, readonly LevelNoise[]>();
+  const found: LevelNoise[] = [];
+  let looked = 0;
+  return {
+    get full() {
+      return looked >= mostFrames;
+    },
+    add(samples, index) {
+      looked += 1;
+      waiting.set(index, frameNoise(samples, layout, fullRange));
+    },
+    end(keyFrames) {
+      for (const [index, levels] of waiting) if (keyFrames.has(index)) found.push(...levels);
+      waiting = new Map();
+    },
+    result: () => beforeCodingOf(found, white - black, codesPerEightBit),
+  };
+}
+
+/** Decibels that coding took from noise whose blocks are uneven like this; found on known noise. */
+export function lostDecibels(unevenness: number): number {
+  const excess = Math.max(0, unevenness - uncodedUnevenness);
+  return 5.2 * Math.sqrt(excess);
+}
+
+function beforeCodingOf(
+  found: readonly LevelNoise[],
+  span: number,
+  codesPerEightBit: number,
+): Measured<MeasuredNoiseBeforeCoding> {
+  if (found.length === 0) return cannotTell("no key frame with even areas was looked at");
+  const kept = found.filter(({ unevenness }) => unevenness <= mostUnevenness);
+  if (kept.reduce((sum, { blocks }) => sum + blocks, 0) < leastBlocks || kept.length < found.length / 4) {
+    return cannotTell("the coding took most of the noise away");
+  }
+  const sigma = median(kept.map((level) => level.sigma));
+  if (sigma < leastSigma * codesPerEightBit)
+    return cannotTell("what noise is left is lost in the rounding of code values");
+  const before = kept.map((level) => level.sigma * 10 ** (lostDecibels(level.unevenness) / 20));
+  const middle = (100 * median(before)) / span;
+  const lost = 20 * Math.log10(median(before) / sigma);
+  const half = 10 ** (halfDecibels / 20);
+  return {
+    state: "read",
+    sigmaPercent: middle,
+    lowPercent: Math.min(middle / half, (100 * quantile(before, 0.25)) / span),
+    highPercent: Math.max(middle * half, (100 * quantile(before, 0.75)) / span),
+    lostDecibels: Math.max(0, lost),
+  };
+}
