@@ -32,6 +32,11 @@ export interface SeriesBuilder<T> {
   /** Adds one record: the value holds from `start` to `end`, both in microseconds. */
   add(value: T, start: number, end: number): void;
   /**
+   * Adds `count` neighbouring records of one value at once: from the start of the first to the end of the last, of which
+   * the value was held for `held` microseconds, holes between them left out.
+   */
+  addRun(value: T, start: number, end: number, held: number, count: number): void;
+  /**
    * The finished series, or undefined when nothing was added. `clipMicroseconds` gives the coverage, which is 1 when
    * the length of the clip is not known.
    */
@@ -78,30 +83,33 @@ export function seriesBuilder<T>(
     thinned = true;
   };
   const valueAt = (place: number): T => values[runs[place] as number] as T;
-  return {
-    add(value, start, end) {
-      records += 1;
-      // Most records repeat the value before them: then its place is known without making a key.
-      let at = records > 1 && value === lastValue ? lastAt : undefined;
+  const addRun = (value: T, start: number, end: number, heldTime: number, count: number): void => {
+    const isFirst = records === 0;
+    records += count;
+    // Most records repeat the value before them: then its place is known without making a key.
+    let at = !isFirst && value === lastValue ? lastAt : undefined;
+    if (at === undefined) {
+      const name = key(value);
+      at = index.get(name);
       if (at === undefined) {
-        const name = key(value);
-        at = index.get(name);
-        if (at === undefined) {
-          at = values.push(value) - 1;
-          held.push(0);
-          index.set(name, at);
-        }
-        lastValue = value;
-        lastAt = at;
+        at = values.push(value) - 1;
+        held.push(0);
+        index.set(name, at);
       }
-      held[at] = (held[at] as number) + Math.max(0, end - start);
-      if (runs.length === 0 || runs[runs.length - 1] !== at) {
-        starts.push(Math.max(start, starts[starts.length - 1] ?? start));
-        runs.push(at);
-        if (runs.length > mostRuns) thin();
-      }
-      if (records === 1 || end > lastEnd) lastEnd = end;
-    },
+      lastValue = value;
+      lastAt = at;
+    }
+    held[at] = (held[at] as number) + heldTime;
+    if (runs.length === 0 || runs[runs.length - 1] !== at) {
+      starts.push(Math.max(start, starts[starts.length - 1] ?? start));
+      runs.push(at);
+      if (runs.length > mostRuns) thin();
+    }
+    if (isFirst || end > lastEnd) lastEnd = end;
+  };
+  return {
+    add: (value, start, end) => addRun(value, start, end, Math.max(0, end - start), 1),
+    addRun,
     finish(clipMicroseconds) {
       if (records === 0) return undefined;
       const covered = held.reduce((sum, time) => sum + time, 0);

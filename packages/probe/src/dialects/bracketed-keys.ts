@@ -1,4 +1,4 @@
-import type { TelemetryRecord } from "../telemetry/record.ts";
+import type { FieldName } from "../telemetry/cue-shape.ts";
 import {
   readBias,
   readFNumber,
@@ -13,13 +13,12 @@ import {
   type ValueReader,
 } from "./values.ts";
 
-/** Field of a record a key fills. */
-export type FieldName = Exclude<keyof TelemetryRecord, "clock" | "axesByOrder">;
-
 /** What a known key fills; one without a field tells camera text from speech and is kept beside the unknown ones. */
 export interface KnownKey {
   readonly field?: FieldName;
   readonly read?: ValueReader<unknown>;
+  /** Set for a plain number, which changes too often for its texts to be remembered. */
+  readonly range?: readonly [number, number];
 }
 
 const degrees90 = [-90, 90] as const;
@@ -28,15 +27,19 @@ const degrees360 = [-360, 360] as const;
 /** Heights and altitudes of aircraft: the Dead Sea shore to beyond any ceiling of a small drone. */
 const metres = [-1000, 20_000] as const;
 
-const latitude: ValueReader<number> = (text) => readNumber(text, degrees90);
-const longitude: ValueReader<number> = (text) => readNumber(text, degrees180);
+const plainNumber = (field: FieldName, range: readonly [number, number]): KnownKey => ({
+  field,
+  range,
+  read: (text) => readNumber(text, range),
+});
 
 /**
  * The keys of bracketed pairs with the readers of their values. Built per file, because the readers remember texts.
  * Keys and their units as seen in public sample text; `longtitude` is a misspelling that real files carry.
  */
 export function bracketedKeys(): ReadonlyMap<string, KnownKey> {
-  const altitude: KnownKey = { field: "altitudeMetres", read: (text) => readNumber(text, metres) };
+  const altitude = plainNumber("altitudeMetres", metres);
+  const longitude = plainNumber("longitudeDegrees", degrees180);
   return new Map<string, KnownKey>([
     ["iso", { field: "iso", read: remembering((text) => readNumber(text, isoRange)) }],
     ["shutter", { field: "shutterSeconds", read: remembering((text) => readShutter(text, "seconds")) }],
@@ -46,13 +49,13 @@ export function bracketedKeys(): ReadonlyMap<string, KnownKey> {
     ["color_md", { field: "colourMode", read: remembering(readWord) }],
     ["focal_len", { field: "focalLength35mm", read: remembering(readFocalLength) }],
     ["dzoom_ratio", { field: "digitalZoom", read: remembering(readZoom) }],
-    ["latitude", { field: "latitudeDegrees", read: latitude }],
-    ["longitude", { field: "longitudeDegrees", read: longitude }],
-    ["longtitude", { field: "longitudeDegrees", read: longitude }],
+    ["latitude", plainNumber("latitudeDegrees", degrees90)],
+    ["longitude", longitude],
+    ["longtitude", longitude],
     ["altitude", altitude],
     ["abs_alt", altitude],
-    ["rel_alt", { field: "heightMetres", read: (text) => readNumber(text, metres) }],
-    ["gb_yaw", { field: "yawDegrees", read: (text) => readNumber(text, degrees360) }],
+    ["rel_alt", plainNumber("heightMetres", metres)],
+    ["gb_yaw", plainNumber("yawDegrees", degrees360)],
     ["gb_pitch", {}],
     ["gb_roll", {}],
     ["delta", {}],

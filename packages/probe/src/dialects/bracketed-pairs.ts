@@ -1,7 +1,8 @@
+import type { CueShape, FieldName } from "../telemetry/cue-shape.ts";
 import { emptyRecord, mentionsSettings, type TelemetryRecord } from "../telemetry/record.ts";
 import { type UnknownKeys, unknownKeys } from "../telemetry/unknown-keys.ts";
-import { bracketedKeys, type FieldName } from "./bracketed-keys.ts";
-import { readStretch, type Stretch } from "./bracketed-stretch.ts";
+import { bracketedKeys } from "./bracketed-keys.ts";
+import { type BracketedPair, readStretch } from "./bracketed-stretch.ts";
 import { clockReader } from "./clock.ts";
 import type { Dialect } from "./dialect.ts";
 
@@ -22,106 +23,43 @@ export default {
   startReading,
 } satisfies Dialect;
 
-/**
- * A cue is nearly the cue before it. So the cue before is kept as stretches, one per bracket, and of the next cue only
- * stretches that differ are read; a cue of another shape is read from scratch.
- */
-function startReading(rest: UnknownKeys): (cue: string) => TelemetryRecord | undefined {
+function startReading(rest: UnknownKeys): (cue: string, shape?: CueShape) => TelemetryRecord | undefined {
   const keys = bracketedKeys();
   const findClock = clockReader();
-  let stretches: Stretch[] = [];
-  let record = emptyRecord();
-  let known = 0;
-  /** The first stretches of the cue before, which did not change in it, as one text; compared at one go. */
-  let steady = "";
-  let steadyCount = 0;
-
-  /** Reads a cue by what differs from the one before; false when its shape does. */
-  const readDifferences = (cue: string, first: number): boolean => {
-    const count = stretches.length;
-    let at = first;
-    let place = 0;
-    let changed = false;
-    if (steadyCount > 0 && cue.slice(first, first + steady.length) === steady) {
-      place = steadyCount;
-      at += steady.length;
-    } else steadyCount = 0;
-    for (; place < count; place += 1) {
-      const stretch = stretches[place] as Stretch;
-      // A stretch that changed in the cue before mostly changes again: it is not compared first.
-      if (stretch.changed || !cue.startsWith(stretch.text, at)) {
-        const before = stretch.text;
-        if (!readValues(stretch, cue, at)) return false;
-        stretch.changed = stretch.text !== before;
-        if (!changed && place !== steadyCount) {
-          steady = cue.slice(first, at);
-          steadyCount = place;
-        }
-        changed = true;
-      }
-      at += stretch.text.length;
-    }
-    return at === cue.length && count > 0;
-  };
-
-  const readValues = (stretch: Stretch, cue: string, from: number): boolean => {
-    let at = from;
-    const { pairs } = stretch;
-    for (let place = 0; place < pairs.length; place += 1) {
-      const pair = pairs[place] as Stretch["pairs"][number];
-      if (!cue.startsWith(pair.before, at)) return false;
-      const valueFrom = at + pair.before.length;
-      const valueTo = cue.indexOf(pairs[place + 1]?.before ?? stretch.closing, valueFrom);
-      if (valueTo < 0) return false;
-      const value = cue.slice(valueFrom, valueTo);
-      // Another pair, bracket or blank inside: not the same shape after all.
-      for (let character = 0; character < value.length; character += 1) {
-        const code = value.charCodeAt(character);
-        if (code === 58 || code === 91 || code === 93 || code <= 32) return false;
-      }
-      if (pair.key?.field !== undefined) setField(record, pair.key.field, pair.key.read?.(value));
-      at = valueTo;
-    }
-    if (pairs.length === 0) return false;
-    stretch.text = cue.slice(from, at + stretch.closing.length);
-    return true;
-  };
-
-  const readWhole = (cue: string, first: number): void => {
-    record = emptyRecord();
-    stretches = [];
-    known = 0;
-    steadyCount = 0;
-    const seen = new Set<FieldName>();
-    let repeated = false;
-    for (let open = first; open >= 0 && stretches.length < mostBrackets;) {
-      const next = cue.indexOf("[", open + 1);
-      const stretch = readStretch(cue.slice(open, next < 0 ? cue.length : next), keys, rest);
-      // A bracket that never closes was cut off: what it says is not whole.
-      if (stretch === undefined) break;
-      for (const { key, value } of stretch.pairs) {
-        if (key === undefined) continue;
-        known += 1;
-        if (key.field === undefined) continue;
-        repeated ||= seen.has(key.field);
-        seen.add(key.field);
-        setField(record, key.field, key.read?.(value));
-      }
-      stretches.push(stretch);
-      open = next;
-    }
-    // With a field stated twice the later one wins, which differences alone cannot tell.
-    if (repeated) stretches = [];
-  };
-
-  return (cue) => {
+  return (cue, shape) => {
     const first = cue.indexOf("[");
     if (first < 0) return undefined;
-    if (!readDifferences(cue, first)) readWhole(cue, first);
-    record.clock = findClock(cue, 0, first);
+    const record = emptyRecord();
+    let known = 0;
+    let brackets = 0;
+    for (let open = first; open >= 0; brackets += 1) {
+      const next = cue.indexOf("[", open + 1);
+      const pairs =
+        brackets < mostBrackets ? readStretch(cue, open, next < 0 ? cue.length : next, keys, rest) : undefined;
+      if (pairs === undefined) {
+        // A bracket that never closes was cut off: what it says is not whole.
+        shape?.irregular();
+        break;
+      }
+      for (const pair of pairs) {
+        if (pair.key !== undefined) known += 1;
+        // With a field stated twice the later one wins.
+        if (pair.key?.field !== undefined) setField(record, pair.key.field, pair.key.read?.(pair.value));
+        if (shape !== undefined) notePair(shape, pair);
+      }
+      open = next;
+    }
+    record.clock = findClock(cue, 0, first, shape);
+    shape?.nothing(0, first);
     // One pair alone may be stage direction in a spoken subtitle; with a clock above it, it is not.
     return known >= 2 || (known === 1 && record.clock !== undefined) ? record : undefined;
   };
+}
+
+function notePair(shape: CueShape, { key, from, to }: BracketedPair): void {
+  if (key?.field === undefined) shape.nothing(from, to);
+  else if (key.range !== undefined) shape.number(from, to, key.field, key.range);
+  else if (key.read !== undefined) shape.value(from, to, key.field, key.read);
 }
 
 /** The table of keys gives each field a reader of that field's type. */

@@ -1,31 +1,30 @@
 import type { UnknownKeys } from "../telemetry/unknown-keys.ts";
 import type { KnownKey } from "./bracketed-keys.ts";
 
-/** One pair: the text before its value from the end of the value before it, and the value. */
+/** One pair: a key as it is known, and where its value stands. */
 export interface BracketedPair {
-  readonly before: string;
-  /** As first read; later cues may have another. */
   readonly value: string;
+  readonly from: number;
+  readonly to: number;
   /** Undefined for a key nobody knows. */
   readonly key: KnownKey | undefined;
 }
 
-/** One bracket with what follows it up to the next. `text` changes from cue to cue, the rest is its shape. */
-export interface Stretch {
-  text: string;
-  /** Whether it differed in the last cue from the one before. */
-  changed: boolean;
-  readonly pairs: readonly BracketedPair[];
-  /** Everything after the last value, from the closing bracket or a comma before it. */
-  readonly closing: string;
-}
-
-/** Reads a stretch `[key : value, key: value] …`; undefined when its bracket never closes. */
-export function readStretch(text: string, keys: ReadonlyMap<string, KnownKey>, rest: UnknownKeys): Stretch | undefined {
+/**
+ * Reads the pairs of a bracket `[key : value, key: value] …` that opens at `open`, before the next one at `end`. Undefined
+ * when it never closes.
+ */
+export function readStretch(
+  cue: string,
+  open: number,
+  end: number,
+  keys: ReadonlyMap<string, KnownKey>,
+  rest: UnknownKeys,
+): readonly BracketedPair[] | undefined {
+  const text = cue.slice(open, end);
   const close = text.indexOf("]");
   if (close < 0) return undefined;
   const pairs: BracketedPair[] = [];
-  let valueEnd = 0;
   let colon = nextPairColon(text, 1, close);
   while (colon >= 0) {
     const next = nextPairColon(text, colon + 1, close);
@@ -37,11 +36,10 @@ export function readStretch(text: string, keys: ReadonlyMap<string, KnownKey>, r
     const key = keys.get(name);
     const value = text.slice(from, to);
     if (key?.field === undefined) rest.add(name, value);
-    pairs.push({ before: text.slice(valueEnd, from), value, key });
-    valueEnd = to;
+    pairs.push({ value, from: open + from, to: open + to, key });
     colon = next;
   }
-  return { text, changed: false, pairs, closing: text.slice(valueEnd) };
+  return pairs;
 }
 
 /** The next colon that follows a key; one after digits only, as in a time of day, belongs to a value. */

@@ -39,6 +39,14 @@ test("a clock is never found inside a longer number", () => {
   expect(read("x12031-04-05 08:07:08", 0, 21)).toBeUndefined();
 });
 
+test("the first clock counts, and a minus before a number is none", () => {
+  expect(find("HOME(-5.1,-6) 2031-04-05 08:07:08")?.text).toBe("2031-04-05 08:07:08");
+  const read = clockReader();
+  const two = "a 2031-04-05 08:07:08\n2031-04-05 09:00:00";
+  read("a\n2031-04-05 08:07:08", 0, 21);
+  expect(read(two, 0, two.length)?.text).toBe("2031-04-05 08:07:08");
+});
+
 test("any text is searched without an exception", () => {
   const read = clockReader();
   fc.assert(

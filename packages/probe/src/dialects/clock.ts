@@ -1,15 +1,19 @@
+import type { CueShape } from "../telemetry/cue-shape.ts";
 import type { RecordClock } from "../telemetry/record.ts";
 
 /** Longest stretch before the clock that is searched; heads of known dialects have under 120 characters. */
 const mostSearched = 400;
 
+/** Something like a day and a time, whatever its numbers. */
+const clockLike = /\d([-./])\d{1,9}\1\d{1,9}[ T] *\d{1,9}:\d{1,9}:\d/;
+
 /**
  * Finds the first clock in a text: `2031-04-05 08:07:08,123,456`, `2031.4.5 8:07:08`, with `.` or `,` before milliseconds
  * and microseconds, month, day and hour with or without padding. Undefined when there is none. Remembers the last day
- * so that a clock per frame costs no calendar arithmetic.
+ * so that a clock per frame costs no calendar arithmetic. Its place goes into `shape`; a text in which other numbers would
+ * make another clock has no shape.
  */
-export function clockReader(): (text: string, from: number, to: number) => RecordClock | undefined {
-  let lastOffset = 0;
+export function clockReader(): (text: string, from: number, to: number, shape?: CueShape) => RecordClock | undefined {
   let lastDay = -1;
   let lastDayMicroseconds = 0;
   let at = 0;
@@ -106,22 +110,10 @@ export function clockReader(): (text: string, from: number, to: number) => Recor
     return { text: source.slice(start, at), microseconds, stepMicroseconds: step };
   };
 
-  /** A guessed place counts only when no longer number begins before it. */
-  const guessAt = (place: number): RecordClock | undefined => {
-    const before = place > 0 ? source.charCodeAt(place - 1) : 10;
-    return before >= 48 && before <= 57 ? undefined : readAt(place);
-  };
-
-  return (text, from, to) => {
+  const find = (text: string, from: number, to: number): RecordClock | undefined => {
     source = text;
     end = Math.min(to, from + mostSearched);
     let run = 0;
-    // The clock mostly begins where the line after the count does, or where it did in the cue before.
-    const guess = guessAt(from + lastOffset) ?? guessAt(text.indexOf("\n", from) + 1);
-    if (guess !== undefined) {
-      lastOffset = at - guess.text.length - from;
-      return guess;
-    }
     for (let place = from; place < end; place += 1) {
       const code = text.charCodeAt(place);
       if (code >= 48 && code <= 57) {
@@ -135,5 +127,17 @@ export function clockReader(): (text: string, from: number, to: number) => Recor
       run = 0;
     }
     return undefined;
+  };
+
+  return (text, from, to, shape) => {
+    const clock = find(text, from, to);
+    if (shape === undefined) return clock;
+    const clockTo = clock === undefined ? from : at;
+    const clockFrom = clockTo - (clock?.text.length ?? 0);
+    if (clock !== undefined) shape.clock(clockFrom, clockTo);
+    // Digits behind it could become its own, with another count of them.
+    if (clock !== undefined && /^[.,]?\d/.test(text.slice(clockTo, to))) shape.irregular();
+    if (clockLike.test(text.slice(from, clockFrom)) || clockLike.test(text.slice(clockTo, to))) shape.irregular();
+    return clock;
   };
 }

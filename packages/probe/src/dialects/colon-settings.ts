@@ -1,7 +1,8 @@
+import type { CueShape } from "../telemetry/cue-shape.ts";
 import { emptyRecord, type TelemetryRecord } from "../telemetry/record.ts";
 import type { UnknownKeys } from "../telemetry/unknown-keys.ts";
 import { clockReader } from "./clock.ts";
-import { plainText } from "./plain-text.ts";
+import { plainText, shapeOfPlain } from "./plain-text.ts";
 import { readPosition } from "./position.ts";
 import { isoRange, readBias, readFNumber, readNumber, readShutter, remembering } from "./values.ts";
 
@@ -13,40 +14,69 @@ const metres = [-1000, 20_000] as const;
  * dialects that differ only in how the position is written: with lettered axes or without. A cue needs ISO, shutter and
  * one of the two groups.
  */
-export function colonSettings(rest: UnknownKeys, lettered: boolean): (cue: string) => TelemetryRecord | undefined {
+export function colonSettings(
+  rest: UnknownKeys,
+  lettered: boolean,
+): (cue: string, shape?: CueShape) => TelemetryRecord | undefined {
   const shutter = remembering((text) => readShutter(text, "reciprocal"));
   const fNumber = remembering(readFNumber);
   const iso = remembering((text) => readNumber(text, isoRange));
   const bias = remembering(readBias);
   const findClock = clockReader();
 
-  return (cue) => {
+  return (cue, cueShape) => {
     const text = plainText(cue);
     const gps = groupOf(text, "GPS");
     const home = groupOf(text, "HOME");
     if (gps === undefined && home === undefined) return undefined;
     if (lettersForm.test(gps?.inside ?? "") !== lettered) return undefined;
+    const shape = cueShape === undefined || text === cue ? cueShape : shapeOfPlain(cueShape, cue);
     const record = emptyRecord();
-    record.clock = findClock(text, 0, text.length);
-    if (gps !== undefined) readPosition(gps.inside, record);
-    const settings = text.slice(Math.max(gps?.end ?? 0, home?.end ?? 0));
-    for (const [, name = "", value = ""] of settings.matchAll(pairForm)) {
+    record.clock = findClock(text, 0, text.length, shape);
+    if (gps !== undefined) readPosition(gps.inside, record, gps.from, shape);
+    const settingsFrom = Math.max(gps?.end ?? 0, home?.end ?? 0);
+    for (const match of text.slice(settingsFrom).matchAll(pairForm)) {
+      const [whole, name = "", value = ""] = match;
+      const to = settingsFrom + match.index + whole.length;
+      const from = to - value.length;
       const key = name.toLowerCase();
-      if (key === "iso") record.iso = iso(value);
-      else if (key === "shutter") record.shutterSeconds = shutter(value);
-      else if (key === "ev") record.exposureBias = bias(value);
-      else if (key === "fnum" || key === "f-num") record.fNumber = fNumber(value);
-      else if (key === "barometer" || key === "reh") record.heightMetres = readNumber(value, metres);
-      else rest.add(name, value);
+      if (key === "iso") {
+        record.iso = iso(value);
+        shape?.value(from, to, "iso", iso);
+      } else if (key === "shutter") {
+        record.shutterSeconds = shutter(value);
+        shape?.value(from, to, "shutterSeconds", shutter);
+      } else if (key === "ev") {
+        record.exposureBias = bias(value);
+        shape?.value(from, to, "exposureBias", bias);
+      } else if (key === "fnum" || key === "f-num") {
+        record.fNumber = fNumber(value);
+        shape?.value(from, to, "fNumber", fNumber);
+      } else if (key === "barometer" || key === "reh") {
+        record.heightMetres = readNumber(value, metres);
+        shape?.number(from, to, "heightMetres", metres);
+      } else {
+        rest.add(name, value);
+        shape?.nothing(from, to);
+      }
     }
+    shape?.nothing(0, settingsFrom);
+    // A group this long could grow past what is searched.
+    if ((gps?.inside.length ?? 0) + (home?.inside.length ?? 0) > mostGroupCharacters) shape?.irregular();
     return record.iso !== undefined && record.shutterSeconds !== undefined ? record : undefined;
   };
 }
 
+/** Longest insides of both groups for which the shape of a cue is told. */
+const mostGroupCharacters = 90;
+
 /** What stands inside `NAME(…)`, and where the group ends. */
-function groupOf(text: string, name: "GPS" | "HOME"): { inside: string; end: number } | undefined {
+function groupOf(text: string, name: "GPS" | "HOME"): { inside: string; from: number; end: number } | undefined {
   const match = (name === "GPS" ? gpsForm : homeForm).exec(text);
-  return match === null ? undefined : { inside: match[1] ?? "", end: match.index + match[0].length };
+  if (match === null) return undefined;
+  const [whole, inside = ""] = match;
+  const end = match.index + whole.length;
+  return { inside, from: end - 1 - inside.length, end };
 }
 
 const lettersForm = /[NSEW] ?:/i;

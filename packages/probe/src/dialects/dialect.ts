@@ -1,3 +1,4 @@
+import type { CueShape } from "../telemetry/cue-shape.ts";
 import type { TelemetryRecord } from "../telemetry/record.ts";
 import type { UnknownKeys } from "../telemetry/unknown-keys.ts";
 
@@ -9,9 +10,9 @@ export interface Dialect {
   /** Whether a single cue is written this way; spoken text must not be. */
   recognises(cue: string): boolean;
   /**
-   * Begins reading one file. The function returned reads one cue, `undefined` when it is not of this dialect; it may
-   * remember texts of earlier cues and hand out the same record again, changed, for the next cue. Keys it does not know
-   * go into `rest`.
+   * Begins reading one file. The function returned reads one cue, `undefined` when it is not of this dialect; what a cue
+   * says never depends on the cues before it. Keys it does not know go into `rest`. Into `shape` go the places of the
+   * values, so that a cue that differs only there need not come here.
    */
-  startReading(rest: UnknownKeys): (cue: string) => TelemetryRecord | undefined;
+  startReading(rest: UnknownKeys): (cue: string, shape?: CueShape) => TelemetryRecord | undefined;
 }

@@ -66,16 +66,20 @@ function trimmedSlope(film: readonly number[], clock: readonly number[], from: n
   const count = film.length - from;
   if (count < 3) return undefined;
   const apart = count >> 1;
-  const slopes: number[] = [];
+  const slopes = new Float64Array(count - apart);
+  let found = 0;
   for (let place = from; place + apart < film.length; place += 1) {
     const passed = (film[place + apart] as number) - (film[place] as number);
-    if (passed > 0) slopes.push(((clock[place + apart] as number) - (clock[place] as number)) / passed);
+    if (passed <= 0) continue;
+    slopes[found] = ((clock[place + apart] as number) - (clock[place] as number)) / passed;
+    found += 1;
   }
-  if (slopes.length === 0) return undefined;
-  const sorted = Float64Array.from(slopes).sort();
-  const cut = Math.floor(sorted.length / 4);
-  const kept = sorted.subarray(cut, sorted.length - cut);
-  return kept.reduce((sum, slope) => sum + slope, 0) / kept.length;
+  if (found === 0) return undefined;
+  const sorted = slopes.subarray(0, found).sort();
+  const cut = Math.floor(found / 4);
+  let sum = 0;
+  for (let place = cut; place < found - cut; place += 1) sum += sorted[place] as number;
+  return sum / (found - 2 * cut);
 }
 
 /** The standard rate within one per cent, of the same 1000/1001 family as the film's rate where there are two. */

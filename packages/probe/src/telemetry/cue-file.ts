@@ -1,10 +1,11 @@
 import { damaged } from "@goodgate/model";
 import type { TelemetryFacts } from "../contracts.ts";
-import { splitCues } from "./cues.ts";
+import { cueBytes } from "./cue-bytes.ts";
 import type { CueList } from "./cue-list.ts";
-import { decodeText } from "./decode-text.ts";
+import { cueReader } from "./cue-reader.ts";
+import { splitCues } from "./cues.ts";
 import { type ClipTimes, foldTelemetry } from "./fold.ts";
-import { guessContent, mostCueCharacters, placesToLookAt, recognise } from "./recognise.ts";
+import { guessContent, placesToLookAt, recognise } from "./recognise.ts";
 import { isCutOff } from "./tail.ts";
 import { unknownKeys } from "./unknown-keys.ts";
 
@@ -23,12 +24,11 @@ export function readCueFile(
   clip: ClipTimes,
 ): TelemetryFacts | { readonly notTelemetry: string } {
   if (bytes.length > mostCueFileBytes) return tooLong(bytes, path);
-  const cues = splitCues(decodeText(bytes));
-  if (cues.starts.length === 0) return { notTelemetry: "no subtitle cues" };
+  const cues = splitCues(cueBytes(bytes));
+  if (cues.count === 0) return { notTelemetry: "no subtitle cues" };
   const tail = cutTail(cues);
-  const order = timeOrder(cues, cues.starts.length - tail.cues);
-  const cue = (place: number): string => cues.text.slice(cues.from[place], cues.to[place]);
-  const looked = placesToLookAt(order.length).map((place) => cue(order[place] as number));
+  const order = inTimeOrder(cues, cues.count - tail.cues);
+  const looked = placesToLookAt(order.count).map((place) => cues.text(order.from[place] ?? 0, order.to[place] ?? 0));
   const dialect = recognise(looked);
   if (dialect === undefined) {
     const content = guessContent(looked);
@@ -36,26 +36,22 @@ export function readCueFile(
   }
 
   const rest = unknownKeys();
-  const readCue = dialect.startReading(rest);
-  const filled = order.filter((place) => (cues.to[place] as number) > (cues.from[place] as number));
+  const readCue = cueReader(dialect, rest);
+  const filled = withoutEmpty(order);
   const remarks = [...tail.remarks];
-  if (cues.overflow) remarks.push(`Only the first ${cues.starts.length} cues were read.`);
+  if (cues.overflow) remarks.push(`Only the first ${cues.count} cues were read.`);
   return foldTelemetry({
     dialect: dialect.id,
     file: path,
-    place: `cues 1 to ${cues.starts.length}`,
+    place: `cues 1 to ${cues.count}`,
     streams: [
       {
-        starts: filled.map((place) => cues.starts[place] as number),
-        ends: filled.map((place) => cues.ends[place] as number),
-        record(at) {
-          const place = filled[at] as number;
-          const length = (cues.to[place] as number) - (cues.from[place] as number);
-          return length > mostCueCharacters ? undefined : readCue(cue(place));
-        },
+        starts: filled.starts.subarray(0, filled.count),
+        ends: filled.ends.subarray(0, filled.count),
+        record: (at) => readCue(cues.bytes, filled.from[at] as number, filled.to[at] as number, cues.text),
       },
     ],
-    nameOf: (_, at) => `cue ${(filled[at] as number) + 1}`,
+    nameOf: (_, at) => `cue ${(filled.numbers?.[at] ?? at) + 1}`,
     clip,
     rest,
     unreadRecords: tail.unread,
@@ -66,12 +62,12 @@ export function readCueFile(
 
 /** The last cue, when the file was cut off inside it: not counted among the records. */
 function cutTail(cues: CueList): { cues: number; unread: number; remarks: readonly string[] } {
-  const count = cues.starts.length;
+  const { count, bytes } = cues;
   if (cues.overflow) return { cues: 0, unread: 0, remarks: [] };
   if (cues.brokenHeading) return { cues: 0, unread: 1, remarks: [says(count + 1)] };
-  const text = (place: number): string => cues.text.slice(cues.from[place], cues.to[place]);
+  const text = (place: number): string => cues.text(cues.from[place] as number, cues.to[place] as number);
   // A cue of lines is whole once a blank line follows; a file may also be cut at a line break inside it.
-  const ending = cues.text.slice(-4).replaceAll("\r", "");
+  const ending = Buffer.from(bytes.subarray(-4)).toString("latin1").replaceAll("\r", "");
   if (ending.endsWith("\n\n") || (cues.format === "ass" && ending.endsWith("\n"))) {
     return { cues: 0, unread: 0, remarks: [] };
   }
@@ -81,14 +77,48 @@ function cutTail(cues: CueList): { cues: number; unread: number; remarks: readon
     : { cues: 0, unread: 0, remarks: [] };
 }
 
-/** Places of the cues by rising start; files in order, which is nearly all, cost one pass. */
-function timeOrder(cues: CueList, count: number): number[] {
-  const order = Array.from({ length: count }, (_, place) => place);
-  const rising = order.every(
-    (place) => place === 0 || (cues.starts[place] as number) >= (cues.starts[place - 1] as number),
+/** Cues by rising start; `numbers` are their places in the file, left out when those are 0, 1, 2 … */
+type OrderedCues = Pick<CueList, "count" | "starts" | "ends" | "from" | "to"> & { readonly numbers?: Uint32Array };
+
+/** The first `count` cues by rising start; files in order, which is nearly all, cost one pass. */
+function inTimeOrder(cues: CueList, count: number): OrderedCues {
+  const { starts } = cues;
+  let rising = true;
+  for (let place = 1; place < count && rising; place += 1) {
+    rising = (starts[place] as number) >= (starts[place - 1] as number);
+  }
+  if (rising) return { ...cues, count };
+  const order = Uint32Array.from({ length: count }, (_, place) => place);
+  return picked(
+    cues,
+    order.sort((a, b) => (starts[a] as number) - (starts[b] as number) || a - b),
   );
-  return rising ? order : order.sort((a, b) => (cues.starts[a] as number) - (cues.starts[b] as number) || a - b);
 }
+
+/** The cues that have any text. */
+function withoutEmpty(cues: OrderedCues): OrderedCues {
+  const { from, to, count } = cues;
+  let empty = 0;
+  for (let place = 0; place < count; place += 1) if (from[place] === to[place]) empty += 1;
+  if (empty === 0) return cues;
+  const places = new Uint32Array(count - empty);
+  let at = 0;
+  for (let place = 0; place < count; place += 1) {
+    if (from[place] === to[place]) continue;
+    places[at] = place;
+    at += 1;
+  }
+  return picked(cues, places);
+}
+
+const picked = (cues: OrderedCues, places: Uint32Array): OrderedCues => ({
+  count: places.length,
+  starts: Float64Array.from(places, (place) => cues.starts[place] as number),
+  ends: Float64Array.from(places, (place) => cues.ends[place] as number),
+  from: places.map((place) => cues.from[place] as number),
+  to: places.map((place) => cues.to[place] as number),
+  numbers: places.map((place) => cues.numbers?.[place] ?? place),
+});
 
 function tooLong(bytes: Uint8Array, path: string): TelemetryFacts | { readonly notTelemetry: string } {
   const head = readCueFile(bytes.subarray(0, headBytes), path, {});

@@ -11,10 +11,23 @@ import {
 } from "@goodgate/model";
 import type { Stated } from "./record.ts";
 
-/** Folds what records state of one fact into a series. */
+/** Where a stream is while its records are folded, at the start of the record at hand. */
+export interface FoldedSoFar {
+  /** Start of the record at hand, and its place in the stream. */
+  start: number;
+  place: number;
+  /** End of the record before it, the records so far, and the microseconds they were held, holes left out. */
+  end: number;
+  records: number;
+  held: number;
+}
+
+/** Folds what the records of a stream state of one fact into a series. */
 export interface FactFold<T> {
-  /** Adds one statement, which holds from `start` to `end` in microseconds; `name` names its record. */
-  add(stated: Stated<T> | undefined, start: number, end: number, name: () => string): void;
+  /** What the record before stated: a record that states the same object need not be told of. */
+  stated: Stated<T> | undefined;
+  /** Takes what the records from the one at hand on state; undefined also ends a stream. `nameOf` names a record. */
+  change(stated: Stated<T> | undefined, at: FoldedSoFar, nameOf: (place: number) => string): void;
   /** Statements that broke the grammar or the range. */
   readonly faults: () => number;
   /** The series; damaged when every statement was broken; undefined when the fact was never mentioned. */
@@ -25,23 +38,29 @@ export interface FactFold<T> {
 export function factFold<T>(title: string, key: (value: T) => string | number): FactFold<T> {
   const series = seriesBuilder<T>(key);
   let faults = 0;
-  let stated = 0;
+  let mentions = 0;
   let firstFault: { text: string; name: string } | undefined;
-  let last: { readonly value: T } | undefined;
-  return {
-    add(statement, start, end, name) {
-      if (statement === undefined) return;
-      stated += 1;
-      // Records share the statements they repeat, so most often this is the one before.
-      if (statement === last) {
-        series.add(last.value, start, end);
-      } else if ("value" in statement) {
-        last = statement;
-        series.add(statement.value, start, end);
-      } else {
-        faults += 1;
-        firstFault ??= { text: statement.fault, name: name() };
+  const since: FoldedSoFar = { start: 0, place: 0, end: 0, records: 0, held: 0 };
+  const fold: FactFold<T> = {
+    stated: undefined,
+    change(stated, at, nameOf) {
+      const before = fold.stated;
+      const count = at.records - since.records;
+      if (before !== undefined && count > 0) {
+        mentions += count;
+        if ("value" in before) {
+          series.addRun(before.value, since.start, at.end, at.held - since.held, count);
+        } else {
+          faults += count;
+          firstFault ??= { text: before.fault, name: nameOf(since.place) };
+        }
       }
+      fold.stated = stated;
+      if (stated === undefined) return;
+      since.start = at.start;
+      since.place = at.place;
+      since.records = at.records;
+      since.held = at.held;
     },
     faults: () => faults,
     finish(clipMicroseconds, origin) {
@@ -49,9 +68,10 @@ export function factFold<T>(title: string, key: (value: T) => string | number): 
       if (whole !== undefined) return read(whole, origin);
       if (firstFault === undefined) return undefined;
       const { text, name } = firstFault;
-      return damaged(`"${text}" is no ${title} (${faults} of ${stated} records)`, { ...origin, place: name });
+      return damaged(`"${text}" is no ${title} (${faults} of ${mentions} records)`, { ...origin, place: name });
     },
   };
+  return fold;
 }
 
 /** Key of an exact fraction; each object's text is made once, because records share the objects of equal values. */

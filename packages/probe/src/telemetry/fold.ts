@@ -13,9 +13,9 @@ import {
 } from "@goodgate/model";
 import type { TelemetryFacts } from "../contracts.ts";
 import { type ClockVerdict, clockPoints } from "./clock-rate.ts";
-import { factFold, mentioned, ratioKeys } from "./fact-fold.ts";
+import { factFold, type FoldedSoFar, mentioned, ratioKeys } from "./fact-fold.ts";
 import { positionFold } from "./position-fold.ts";
-import type { RecordStream, TelemetryRecord } from "./record.ts";
+import type { RecordClock, RecordStream, TelemetryRecord } from "./record.ts";
 import type { Sampled } from "./sampling.ts";
 import { cadenceOf, gapsIn, holdEnd, type Spacing, spacingOf } from "./spacing.ts";
 import { ownText, type UnknownKeys } from "./unknown-keys.ts";
@@ -76,13 +76,19 @@ export function foldTelemetry(source: TelemetrySource): TelemetryFacts {
   let unread = source.unreadRecords;
   let covered = 0;
   let endMicroseconds = 0;
+  const at: FoldedSoFar = { start: 0, place: 0, end: 0, records: 0, held: 0 };
+  const endRuns = (nameOf: (place: number) => string): void => {
+    for (const fold of Object.values(folds)) fold.change(undefined, at, nameOf);
+    captureRates.change(undefined, at, nameOf);
+  };
 
-  source.streams.forEach((stream, at) => {
-    const median = stepOf(at === 0 ? mainSpacing : spacingOf(stream.starts), source.sampled);
+  for (let one = 0; one < source.streams.length; one += 1) {
+    const stream = source.streams[one] as RecordStream;
+    const median = stepOf(one === 0 ? mainSpacing : spacingOf(stream.starts), source.sampled);
     const count = stream.starts.length;
-    let place = 0;
-    const name = (): string => source.nameOf(at, place);
-    for (; place < count; place += 1) {
+    const nameOf = (place: number): string => source.nameOf(one, place);
+    const name = (): string => nameOf(at.place);
+    for (let place = 0; place < count; place += 1) {
       const record = stream.record(place);
       if (record === undefined) {
         unread += 1;
@@ -92,28 +98,41 @@ export function foldTelemetry(source: TelemetrySource): TelemetryFacts {
       const ownEnd = holdEnd(stream, place, median);
       const start = withinClip(ownStart, clip);
       const end = withinClip(ownEnd, clip);
-      if (at === 0) {
+      if (one === 0) {
         covered += end - start;
         if (ownEnd > endMicroseconds) endMicroseconds = ownEnd;
       }
-      folds.shutterSeconds.add(record.shutterSeconds, start, end, name);
-      folds.iso.add(record.iso, start, end, name);
-      folds.fNumber.add(record.fNumber, start, end, name);
-      folds.exposureBias.add(record.exposureBias, start, end, name);
-      folds.whiteBalanceKelvin.add(record.whiteBalanceKelvin, start, end, name);
-      folds.ndStops.add(record.ndStops, start, end, name);
-      folds.gainDecibels.add(record.gainDecibels, start, end, name);
-      folds.shutterAngle.add(record.shutterAngle, start, end, name);
-      folds.focalLength35mm.add(record.focalLength35mm, start, end, name);
-      folds.digitalZoom.add(record.digitalZoom, start, end, name);
-      folds.colourMode.add(record.colourMode, start, end, name);
-      folds.heightMetres.add(record.heightMetres, start, end, name);
-      folds.yawDegrees.add(record.yawDegrees, start, end, name);
-      captureRates.add(record.captureRate, start, end, name);
+      at.start = start;
+      at.place = place;
+      // Readers of text hand out the same objects while a value stays: only what changes is folded.
+      const { shutterSeconds, iso, fNumber, exposureBias, whiteBalanceKelvin, ndStops, gainDecibels } = folds;
+      const { shutterAngle, focalLength35mm, digitalZoom, colourMode, heightMetres, yawDegrees } = folds;
+      if (record.shutterSeconds !== shutterSeconds.stated) shutterSeconds.change(record.shutterSeconds, at, nameOf);
+      if (record.iso !== iso.stated) iso.change(record.iso, at, nameOf);
+      if (record.fNumber !== fNumber.stated) fNumber.change(record.fNumber, at, nameOf);
+      if (record.exposureBias !== exposureBias.stated) exposureBias.change(record.exposureBias, at, nameOf);
+      if (record.whiteBalanceKelvin !== whiteBalanceKelvin.stated) {
+        whiteBalanceKelvin.change(record.whiteBalanceKelvin, at, nameOf);
+      }
+      if (record.ndStops !== ndStops.stated) ndStops.change(record.ndStops, at, nameOf);
+      if (record.gainDecibels !== gainDecibels.stated) gainDecibels.change(record.gainDecibels, at, nameOf);
+      if (record.shutterAngle !== shutterAngle.stated) shutterAngle.change(record.shutterAngle, at, nameOf);
+      if (record.focalLength35mm !== focalLength35mm.stated) focalLength35mm.change(record.focalLength35mm, at, nameOf);
+      if (record.digitalZoom !== digitalZoom.stated) digitalZoom.change(record.digitalZoom, at, nameOf);
+      if (record.colourMode !== colourMode.stated) colourMode.change(record.colourMode, at, nameOf);
+      if (record.heightMetres !== heightMetres.stated) heightMetres.change(record.heightMetres, at, nameOf);
+      if (record.yawDegrees !== yawDegrees.stated) yawDegrees.change(record.yawDegrees, at, nameOf);
+      if (record.captureRate !== captureRates.stated) captureRates.change(record.captureRate, at, nameOf);
       positions.add(record, start, name);
       clock.add(record, ownStart);
+      at.records += 1;
+      at.held += end - start;
+      at.end = end;
+      // Records that all begin at once end in any order: none may speak for the one before it.
+      if (median === 0) endRuns(nameOf);
     }
-  });
+    endRuns(nameOf);
+  }
 
   const origin: Origin = { kind: "per-frame record", file: source.file, place: source.place };
   const main = source.streams[0];
@@ -202,32 +221,32 @@ interface ClockFold {
 
 function clockFold(): ClockFold {
   const points = clockPoints();
-  let first: string | undefined;
-  let last: string | undefined;
-  let firstMicroseconds = 0;
-  let lastMicroseconds = 0;
-  let step = Number.POSITIVE_INFINITY;
+  let firstText: string | undefined;
+  let last: RecordClock | undefined;
+  // One object for the numbers: as variables of their own each change of them would take new memory.
+  const times = { first: 0, last: 0, step: Number.POSITIVE_INFINITY };
   return {
     add({ clock }, startMicroseconds) {
       if (clock === undefined) return;
-      if (first === undefined) {
-        first = ownText(clock.text);
-        firstMicroseconds = clock.microseconds;
+      if (firstText === undefined) {
+        firstText = ownText(clock.text);
+        times.first = clock.microseconds;
       }
-      last = clock.text;
-      lastMicroseconds = clock.microseconds;
-      if (clock.stepMicroseconds < step) step = clock.stepMicroseconds;
+      // Its text is made when it is known to be the last.
+      last = clock;
+      times.last = clock.microseconds;
+      if (clock.stepMicroseconds < times.step) times.step = clock.stepMicroseconds;
       points.add(startMicroseconds, clock.microseconds);
     },
-    verdict: (spanMicroseconds, frameRate) => points.verdict(step, spanMicroseconds, frameRate),
+    verdict: (spanMicroseconds, frameRate) => points.verdict(times.step, spanMicroseconds, frameRate),
     summary: (source) =>
-      first === undefined || last === undefined
+      firstText === undefined || last === undefined
         ? {}
         : {
-            firstClock: first,
-            lastClock: ownText(last),
-            clockSpanSeconds: (lastMicroseconds - firstMicroseconds) / 1e6,
-            clockStepSeconds: step / 1e6,
+            firstClock: firstText,
+            lastClock: ownText(last.text),
+            clockSpanSeconds: (times.last - times.first) / 1e6,
+            clockStepSeconds: times.step / 1e6,
             clockSource: source,
           },
   };

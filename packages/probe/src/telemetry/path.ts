@@ -17,22 +17,21 @@ export function pathBuilder(): PathBuilder {
   let points: PathPoint[] = [];
   let stride = 1;
   let count = 0;
-  let latitude = 0;
-  let longitude = 0;
-  let altitude: number | undefined;
-  let at = 0;
+  // One object for the numbers: as variables of their own each change of them would take new memory.
+  const last = { latitude: 0, longitude: 0, altitude: 0, hasAltitude: false, at: 0 };
   const lastPoint = (): PathPoint => ({
-    latitudeDegrees: latitude,
-    longitudeDegrees: longitude,
-    ...(altitude === undefined ? {} : { altitudeMetres: altitude }),
-    atSeconds: at,
+    latitudeDegrees: last.latitude,
+    longitudeDegrees: last.longitude,
+    ...(last.hasAltitude ? { altitudeMetres: last.altitude } : {}),
+    atSeconds: last.at,
   });
   return {
     add(latitudeDegrees, longitudeDegrees, altitudeMetres, atSeconds) {
-      latitude = latitudeDegrees;
-      longitude = longitudeDegrees;
-      altitude = altitudeMetres;
-      at = atSeconds;
+      last.latitude = latitudeDegrees;
+      last.longitude = longitudeDegrees;
+      last.hasAltitude = altitudeMetres !== undefined;
+      last.altitude = altitudeMetres ?? 0;
+      last.at = atSeconds;
       if (count % stride === 0) {
         points.push(lastPoint());
         if (points.length >= 2 * mostPoints) {

@@ -1,5 +1,7 @@
 import { damaged } from "@goodgate/model";
 import type { ExtraTrackSource, TelemetryFacts, TimedSample } from "../contracts.ts";
+import { cueReader } from "./cue-reader.ts";
+import { decodeText } from "./decode-text.ts";
 import { type ClipTimes, foldTelemetry } from "./fold.ts";
 import { guessContent, mostCueCharacters, placesToLookAt, recognise } from "./recognise.ts";
 import { chooseSamples, type NumberedSamples, readChosen } from "./sampling.ts";
@@ -37,10 +39,12 @@ export async function readTextTrack(
   if (track.isChapterList) return { notTelemetry: "chapter list", holds: "chapters" };
   const other = otherEntries[track.entry];
   if (other !== undefined) return { notTelemetry: `${track.entry}: ${other}`, holds: other };
-  const decode = track.entry === "wvtt" ? webVttText : sampleText;
+  const stretchOf = track.entry === "wvtt" ? webVttText : sampleText;
   const textOf = (sample: TimedSample): string | undefined => {
-    const text = decode(sample.bytes);
-    return text === "empty" || text === undefined || text.length > mostCueCharacters ? undefined : text;
+    const stretch = stretchOf(sample.bytes);
+    if (stretch === "empty" || stretch === undefined) return undefined;
+    const text = decodeText(stretch.bytes.subarray(stretch.from, stretch.to));
+    return text.length > mostCueCharacters ? undefined : text;
   };
 
   const all = track.sampleCount <= readAtOnce && track.totalBytes <= readAtOnce * mostCueCharacters;
@@ -63,10 +67,10 @@ export async function readTextTrack(
 
   read ??= await readChosen(track, chosen);
   const { samples, numbers } = read;
-  const filled = samples.flatMap((sample, place) => (decode(sample.bytes) === "empty" ? [] : [place]));
+  const filled = samples.flatMap((sample, place) => (stretchOf(sample.bytes) === "empty" ? [] : [place]));
   const name = `track ${track.id} (${track.entry})`;
   const rest = unknownKeys();
-  const readCue = dialect.startReading(rest);
+  const readCue = cueReader(dialect, rest);
   const sample = (at: number): TimedSample => samples[filled[at] as number] as TimedSample;
   if (filled.length === 0) {
     return { telemetry: damaged("no sample can be read", { kind: "per-frame record", file, place: name }) };
@@ -80,8 +84,10 @@ export async function readTextTrack(
         starts: filled.map((_, at) => sample(at).startMicroseconds),
         ends: filled.map((_, at) => sample(at).startMicroseconds + sample(at).durationMicroseconds),
         record(at) {
-          const text = textOf(sample(at));
-          return text === undefined ? undefined : readCue(text);
+          const stretch = stretchOf(sample(at).bytes);
+          if (stretch === "empty" || stretch === undefined) return undefined;
+          const { bytes } = stretch;
+          return readCue(bytes, stretch.from, stretch.to, (from, to) => decodeText(bytes.subarray(from, to)));
         },
       },
     ],
