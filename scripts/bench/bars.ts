@@ -1,8 +1,9 @@
 // Not run by itself: what is measured, in which rounds, and against which bar.
-import { existsSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from "node:fs";
+import { existsSync, mkdirSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from "node:fs";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { type BenchCard, cardsFolder, headerCard, mixedCard, shortCard, telemetryCard } from "./cards.ts";
+import { dialectTexts } from "./dialect-text.ts";
 import { firstOutput } from "./first-output.ts";
 import { alternate, program, ratios, run, runProgram, runWorker, type Spread, spreadOf, versionOf } from "./runs.ts";
 
@@ -148,18 +149,7 @@ export async function telemetryLines(rounds: number): Promise<readonly Line[]> {
     beside: () => runWorker("read", { folder: beside.folder, jobs }).milliseconds / count,
     besideListed: () => sumOf(subtitles.map((path) => listing(path, []))) / count,
   });
-  const text = telemetryCard(1, "beside it", 40_000);
-  const cues = join(text.folder, "DCIM/100FLYER/FLY_0001.SRT");
-  const speed = await alternate(rounds, {
-    once: () => {
-      const { bytes, processorMilliseconds } = runWorker("text", { path: cues });
-      return bytes / 1000 / processorMilliseconds;
-    },
-    again: () => {
-      const { bytes, processorMilliseconds } = runWorker("text", { path: cues, times: 5 });
-      return bytes / 1000 / processorMilliseconds;
-    },
-  });
+  const texts = await dialectLines(rounds);
   return [
     { what: "Reading a clip with 30,000 cues in the file", spread: spreadOf(times.inside), unit: "ms" },
     {
@@ -175,18 +165,27 @@ export async function telemetryLines(rounds: number): Promise<readonly Line[]> {
       unit: "×",
       most: 1 / 5,
     },
-    {
-      what: "Text of 40,000 cues to facts, one core, first clip of a process",
-      spread: spreadOf(speed.once),
-      unit: "MB/s",
-    },
-    {
-      what: "Text of 40,000 cues to facts, one core, over five clips of a process",
-      spread: spreadOf(speed.again),
-      unit: "MB/s",
-      least: 100,
-    },
+    ...texts,
   ];
+}
+
+/** How fast text becomes facts, for every form it comes in: the first clip of a process, and five of one process. */
+async function dialectLines(rounds: number): Promise<readonly Line[]> {
+  const lines: Line[] = [];
+  mkdirSync(cardsFolder, { recursive: true });
+  const cues = join(cardsFolder, "dialect.txt");
+  for (const [name, write] of Object.entries(dialectTexts)) {
+    writeFileSync(cues, write(40_000, 50));
+    const speedOf = (times: number): number => {
+      const { bytes, processorMilliseconds } = runWorker("text", { path: cues, times });
+      return bytes / 1000 / processorMilliseconds;
+    };
+    const speed = await alternate(rounds, { once: () => speedOf(1), again: () => speedOf(5) });
+    const what = `Text of 40,000 cues to facts, one core, ${name}`;
+    lines.push({ what: `${what}: first clip of a process`, spread: spreadOf(speed.once), unit: "MB/s" });
+    lines.push({ what: `${what}: over five clips`, spread: spreadOf(speed.again), unit: "MB/s", least: 100 });
+  }
+  return lines;
 }
 
 /** Start-up, the first line of an audit, and a second audit of the same card. */
