@@ -66,7 +66,7 @@ let equal = 0;
 let both = 0;
 let bothEqual = 0;
 let unexplained = 0;
-const footage = /\.(mp4|mov|mkv|webm|ts|mts|m2ts|mxf|avi|lrf|lrv)$/i;
+const footage = /\.(mp4|mov|m4v|qt|3gp|3g2|mkv|webm|ts|mts|m2ts|mxf|avi|mpg|ogv|flv|wmv|asf|dv|lrf|lrv)$/i;
 for (const folder of asked.length === 0 ? [samplesFolder, clipsFolder] : asked) {
   const ours = factsOf(folder);
   const paths = readdirSync(folder, { recursive: true, encoding: "utf8" })

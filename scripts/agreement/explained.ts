@@ -26,7 +26,7 @@ export const explanations: Readonly<Record<string, string>> = {
   "mp4-colr-vs-vui/clip.mp4: matrix":
     "the box and the codec contradict each other; the box goes first, the codec's word is kept",
   "mp4-rdd18/clip.mp4: timecode":
-    "taken from four bytes at a fixed place of each acquisition record, which are zeros in this made clip",
+    "the header of its acquisition records is all zeros, never filled in; one that is filled in is read",
   "fragments-moov.mov: frames": "they count the first stretch, listed in the index, and not the fragments behind it",
   "hevc.mkv: frameRate": "a guess from times in milliseconds: 19001/317 is 59.94 rounded",
 };

@@ -47,6 +47,7 @@ interface Stream {
   readonly r_frame_rate?: string;
   readonly avg_frame_rate?: string;
   readonly nb_frames?: string;
+  readonly nb_read_packets?: string;
   readonly duration?: string;
   readonly width?: number;
   readonly height?: number;
@@ -63,10 +64,10 @@ interface Stream {
  */
 export async function askFfprobe(program: string, file: string): Promise<Answers | undefined> {
   try {
-    const options = ["-v", "error", "-of", "json", "-show_format", "-show_streams", file];
+    const options = ["-v", "error", "-of", "json", "-show_format", "-show_streams", "-count_packets", file];
     const says = JSON.parse((await run(program, options, bounded)).stdout) as {
       readonly streams?: readonly Stream[];
-      readonly format?: { readonly format_name?: string };
+      readonly format?: { readonly format_name?: string; readonly duration?: string };
     };
     const streams = says.streams ?? [];
     const picture = streams.find((stream) => stream.codec_type === "video");
@@ -75,8 +76,8 @@ export async function askFfprobe(program: string, file: string): Promise<Answers
     const [guess, average] = [ratio(picture.r_frame_rate), ratio(picture.avg_frame_rate)];
     return {
       frameRate: guess === average ? guess : null,
-      frames: number(picture.nb_frames),
-      durationSeconds: number(picture.duration),
+      frames: number(picture.nb_frames) ?? number(picture.nb_read_packets),
+      durationSeconds: number(picture.duration) ?? (streams.length === 1 ? number(says.format?.duration) : null),
       width: number(picture.width),
       height: number(picture.height),
       rotationDegrees: ((-turned % 360) + 360) % 360,
@@ -123,6 +124,35 @@ export async function askMediabunny(file: string): Promise<Answers | undefined> 
   }
 }
 
+/** mediainfo's names of formats and of colour codes, in ffprobe's words. */
+const formats: Readonly<Record<string, string>> = {
+  AVC: "h264",
+  HEVC: "hevc",
+  VP8: "vp8",
+  VP9: "vp9",
+  AV1: "av1",
+  ProRes: "prores",
+  JPEG: "mjpeg",
+  "MPEG-4 Visual": "mpeg4",
+  DV: "dvvideo",
+  VC3: "dnxhd",
+};
+const colours: Readonly<Record<string, string>> = {
+  "BT.709": "bt709",
+  "BT.601 PAL": "bt470bg",
+  "BT.601 NTSC": "smpte170m",
+  "BT.2020": "bt2020",
+  "BT.2020 non-constant": "bt2020nc",
+  PQ: "smpte2084",
+  HLG: "arib-std-b67",
+  "sRGB/sYCC": "iec61966-2-1",
+  "BT.470 System B/G": "bt470bg",
+  "Display P3": "smpte432",
+  Identity: "gbr",
+};
+const word = (list: Readonly<Record<string, string>>, text: string | undefined): string | null =>
+  list[text ?? ""] ?? null;
+
 const scanned: Readonly<Record<string, string>> = { CFR: "constant", VFR: "variable" };
 
 /** mediainfo's answers, where that program is installed. Its rates are rounded: those of the standards are meant. */
@@ -146,6 +176,10 @@ export async function askMediainfo(file: string): Promise<Answers | undefined> {
       width: number(picture["Sampled_Width"] ?? picture["Width"]),
       height: number(picture["Sampled_Height"] ?? picture["Height"]),
       rotationDegrees: number(picture["Rotation"] ?? "0"),
+      codec: word(formats, picture["Format"]),
+      primaries: word(colours, picture["colour_primaries"]),
+      transfer: word(colours, picture["transfer_characteristics"]),
+      matrix: word(colours, picture["matrix_coefficients"]),
       timecode: timecode?.["TimeCode_FirstFrame"] ?? null,
       hasAudio: tracks.some((track) => track["@type"] === "Audio"),
     };

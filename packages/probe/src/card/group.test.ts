@@ -109,8 +109,14 @@ test("ten thousand clips with sidecars are grouped in well under a second", () =
     `${stem}.SRT`,
     `${stem}q.LRV`,
   ]);
-  const began = performance.now();
+  const began = process.cpuUsage();
   const found = group(...paths);
   expect(found.clips).toHaveLength(10_000);
-  expect(performance.now() - began).toBeLessThan(2000);
+  expect(processorMilliseconds(began)).toBeLessThan(2000);
 });
+
+/** Processor time since `began`: a loaded machine does not make it longer. */
+function processorMilliseconds(began: NodeJS.CpuUsage): number {
+  const { user, system } = process.cpuUsage(began);
+  return (user + system) / 1000;
+}

@@ -118,6 +118,8 @@ const soundCodecs: Readonly<Record<string, string>> = {
   fLaC: "flac",
   Opus: "opus",
   ".mp3": "mp3",
+  QDM2: "qdm2",
+  QDMC: "qdmc",
   samr: "amr_nb",
   sawb: "amr_wb",
   ulaw: "pcm_mulaw",

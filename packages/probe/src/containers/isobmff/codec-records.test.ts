@@ -65,6 +65,8 @@ test("outside check: field coding is seen, and the first sample's timing message
   expect(fieldOrderOf(hex("00000004 06010132 80".replace(/ /g, "")), 4, 0)).toBe("top field first");
   expect(fieldOrderOf(hex("00000005 0601014480"), 4, 0)).toBe("bottom field first");
   expect(fieldOrderOf(hex("00000004 06050132"), 4, 0)).toBeUndefined();
+  // Structure 0 is a frame whose fields are of one moment (ITU-T H.264, table D-1): an encoder that may code fields did not.
+  expect(fieldOrderOf(hex("00000005 0601010480"), 4, 0)).toBe("progressive");
 });
 
 test("outside check: an H.265 record states profile, ten bits, 4:2:2, raster, colours and rate", () => {

@@ -69,7 +69,9 @@ export function readFieldOrder(nal: Uint8Array, skipBits: number): string | unde
     input.skip(skipBits);
     const structure = input.bits(4);
     if (input.ended) return;
-    // Table D-1: 3 and 5 top field first, 4 and 6 bottom field first, 1 and 2 single fields.
+    // Table D-1: a frame whose fields are shown at one time, once, twice or three times.
+    if (structure === 0 || structure === 7 || structure === 8) order = "progressive";
+    // 3 and 5 top field first, 4 and 6 bottom field first, 1 and 2 single fields.
     if (structure === 3 || structure === 5 || structure === 1) order = "top field first";
     if (structure === 4 || structure === 6 || structure === 2) order = "bottom field first";
   });
