@@ -1,5 +1,15 @@
 import { join } from "node:path";
-import { absent, type Clip, type Facts, type Origin, type Reading, read, toNumber, valueOf } from "@goodgate/model";
+import {
+  absent,
+  type Clip,
+  type Facts,
+  type Origin,
+  pictureFacts,
+  type Reading,
+  read,
+  toNumber,
+  valueOf,
+} from "@goodgate/model";
 import { CommandError } from "./command-error.ts";
 import type { Io } from "./io.ts";
 import type { CardReading } from "./read-card.ts";
@@ -33,15 +43,15 @@ export async function measurePictures(
     const { frameRate, width, height } = clip.facts;
     const [rate, wide, high] = [valueOf(frameRate), valueOf(width), valueOf(height)];
     const length = valueOf(clip.facts.usableSeconds) ?? valueOf(clip.facts.durationSeconds);
-    if (
-      io.signal.aborted ||
-      place === undefined ||
-      rate === undefined ||
-      wide === undefined ||
-      high === undefined ||
-      length === undefined
-    ) {
+    if (io.signal.aborted || place === undefined) {
       clips.push(clip);
+      continue;
+    }
+    if (rate === undefined || wide === undefined || high === undefined || length === undefined) {
+      const why = absent(
+        `cannot tell: without ${rate === undefined ? "its rate" : "its size and length"} it is not decoded`,
+      );
+      clips.push({ ...clip, facts: { ...clip.facts, ...Object.fromEntries(pictureFacts.map((name) => [name, why])) } });
       continue;
     }
     const parts = clip.files.filter((file) => file.role === "original" || file.role === "part");
@@ -71,7 +81,7 @@ export async function measurePictures(
       clips.push(clip);
       continue;
     }
-    const { lookedSeconds, fault } = measured.coverage;
+    const { lookedSeconds, stretches, fault } = measured.coverage;
     const seen = `${Number(lookedSeconds.toFixed(1))} of ${Number(toNumber(length).toFixed(1))} s looked at`;
     const origin: Origin = {
       kind: "measured",
@@ -88,6 +98,10 @@ export async function measurePictures(
     };
     const facts: Facts = {
       ...clip.facts,
+      lookedAt:
+        lookedSeconds > 0
+          ? read({ seconds: lookedSeconds, ofSeconds: toNumber(length), stretches }, origin)
+          : absent(`cannot tell: ${fault ?? "nothing was looked at"}`),
       measuredAngle: fact(measured.shutterAngle),
       noise: fact(measured.noise),
       noiseBeforeCoding: fact(measured.noiseBeforeCoding),

@@ -68,7 +68,7 @@ Exit code: 0 every clip clean or workable, 1 some clip is not, 2 the command was
     .addOption(
       new Option(
         "--measure [how]",
-        "ask the pictures themselves: a sample of each clip, or all of it (needs ffmpeg)",
+        "ask the pictures for shutter angle, noise, flicker, clipping, repeats, motion, shake: a sample of each clip, or all of it (needs ffmpeg)",
       ).choices(["sample", "all"]),
     )
     .option("--pictures", "put a poster and six frames of each clip into report.html (needs ffmpeg)")

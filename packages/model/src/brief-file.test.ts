@@ -121,6 +121,7 @@ test.each([
   ["highestLight: -7", "line 1, highestLight: expected a light value from -6 to 22, such as 15"],
   ["delivery: film", "line 1, delivery: expected sdr or hdr"],
   ["sound: loud", "line 1, sound: expected true or false"],
+  ["noiseLimit: 0", "line 1, noiseLimit: expected a share of the signal range in percent, such as 0.8"],
   ["motionLook: soft", "line 1, motionLook: expected natural or crisp"],
   [
     "treatments:\n  - clips: a\n    treatment: slow\n    speed: 200%",

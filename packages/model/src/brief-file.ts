@@ -48,6 +48,7 @@ const pattern = z
   .min(1, "expected a folder or a name pattern as text");
 const positive = (what: string) => z.number({ error: `expected ${what}` }).positive(`expected ${what}`);
 const lightExpected = "expected a light value from -6 to 22, such as 15";
+const noiseExpected = "a share of the signal range in percent, such as 0.8";
 const countExpected = "expected a whole number of clips such as 2";
 
 const ndField = z.union([z.number(), z.string()], { error: filterExpected }).transform((given, context) => {
@@ -97,6 +98,7 @@ const briefKeys = {
   isoCeiling: positive("an ISO value such as 800").optional(),
   isoCeilings: z.array(ceilingEntry, { error: "expected a list of clips and their ceiling" }).optional(),
   baseIso: positive("an ISO value such as 100").optional(),
+  noiseLimit: positive(noiseExpected).max(50, `expected ${noiseExpected}`).optional(),
   shutterAngle: positive("an angle in degrees such as 180")
     .max(360, "expected an angle of at most 360 degrees")
     .optional(),
@@ -213,6 +215,7 @@ export function parseBrief(given: string, name: string): StatedBrief {
     isoCeiling: said.isoCeiling,
     isoCeilings: said.isoCeilings?.map((entry) => ({ pattern: entry.clips, ceiling: entry.ceiling })),
     baseIso: said.baseIso,
+    noiseLimitPercent: said.noiseLimit,
     shutterAngleDegrees: said.shutterAngle,
     shutterToleranceStops: said.shutterTolerance,
     mainsHertz: said.mains,

@@ -29,6 +29,8 @@ export interface Brief {
   readonly shutterAngleDegrees: number;
   /** Distance from the angle, in stops, that counts as right. */
   readonly shutterToleranceStops: number;
+  /** Noise in the shadows that is accepted, in % of the signal range; undefined: the house limit of the rule. */
+  readonly noiseLimitPercent?: number;
   /** Undefined: not given; both 50 and 60 are tested. */
   readonly mainsHertz?: 50 | 60;
   /** Whether lamps on mains light the scene: `yes`, `no`, or to be concluded from the light. */

@@ -1,4 +1,5 @@
 import type {
+  LookedAt,
   MeasuredAngle,
   MeasuredCombing,
   MeasuredDrift,
@@ -234,6 +235,8 @@ export interface FactValues {
   /** Gimbal or aircraft heading in degrees. */
   readonly yawDegrees: Series<number>;
 
+  /** There, read or absent, whenever the pictures were asked. */
+  readonly lookedAt: LookedAt;
   /** Shutter angle at the rate of the file, from the blur of moving pictures. */
   readonly measuredAngle: MeasuredAngle;
   readonly noise: MeasuredNoise;
@@ -290,6 +293,23 @@ export const factUnits: Partial<Record<FactName, string>> = {
   heightMetres: "m",
   yawDegrees: "degrees",
 };
+
+/** Facts that only the pictures tell. */
+export const pictureFacts = [
+  "lookedAt",
+  "measuredAngle",
+  "noise",
+  "noiseBeforeCoding",
+  "repeats",
+  "flicker",
+  "pictureLevels",
+  "exposureDrift",
+  "horizon",
+  "combing",
+  "sharpness",
+  "motion",
+  "stillness",
+] as const satisfies readonly FactName[];
 
 /** Facts that are series over the clip. */
 export const seriesFacts = [

@@ -6,6 +6,13 @@ export interface Stretch {
   readonly toSeconds: number;
 }
 
+/** How much of a clip was looked at; what lies outside is not known. */
+export interface LookedAt {
+  readonly seconds: number;
+  readonly ofSeconds: number;
+  readonly stretches: readonly Stretch[];
+}
+
 /** Shutter angle from the blur of moving pictures, at the rate of the file. */
 export interface MeasuredAngle {
   readonly degrees: number;

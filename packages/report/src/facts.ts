@@ -66,6 +66,7 @@ export const factOrder = [
   "yawDegrees",
   "location",
   "path",
+  "lookedAt",
   "measuredAngle",
   "noise",
   "noiseBeforeCoding",

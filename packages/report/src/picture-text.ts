@@ -1,5 +1,6 @@
 import type {
   FactName,
+  LookedAt,
   MeasuredAngle,
   MeasuredCombing,
   MeasuredDrift,
@@ -36,6 +37,11 @@ const stretches = (word: string, list: readonly Stretch[]): string =>
 /** What the pictures say of one fact, as a person reads it; undefined for a fact that is not asked of pictures. */
 export function pictureText(name: FactName, value: unknown): string | undefined {
   switch (name) {
+    case "lookedAt": {
+      const { seconds, ofSeconds, stretches: parts } = value as LookedAt;
+      const places = parts.length === 1 ? "in one stretch" : `in ${parts.length} stretches`;
+      return `${short(seconds)} of ${short(ofSeconds)} s, ${places}`;
+    }
     case "measuredAngle": {
       const { degrees, low, high, pairs } = value as MeasuredAngle;
       return `${short(degrees, 0)}°, ${short(low, 0)} to ${short(high, 0)} with 95 % confidence, from ${pairs} pairs of frames`;

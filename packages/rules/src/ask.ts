@@ -1,4 +1,12 @@
-import type { Brief, Facts, FactName, Finding, Unknown } from "@goodgate/model";
+import {
+  type Brief,
+  type Facts,
+  type FactName,
+  type Finding,
+  pictureFacts,
+  type Reading,
+  type Unknown,
+} from "@goodgate/model";
 import { factWords, supplyOf } from "./fact-words.ts";
 import { fitted } from "./words.ts";
 import type { Abouts, CardFound, Rule, Scope, SettledClip, Unsure } from "./rule.ts";
@@ -98,19 +106,23 @@ function complete(rule: Rule, found: CardFound, brief: Brief, use: "real time" |
 function missingFacts(rule: Rule, facts: Facts, decides: boolean): Unknown {
   const missing = rule.needs.filter((need) => facts[need]?.state !== "read");
   const first = missing[0] as FactName;
-  const reading = facts[first];
+  return {
+    rule: rule.id,
+    missing,
+    says: notReadText(rule.title, first, facts[first], missing.length - 1),
+    supply: supplyOf(first),
+    decides,
+  };
+}
+
+/** Why a question stays open for want of a fact: `Shutter angle not judged, shutter missing: no telemetry`. */
+export function notReadText(title: string, fact: FactName, reading: Reading<unknown> | undefined, others = 0): string {
   const why =
     reading === undefined || reading.state === "read"
       ? "not recorded"
       : `${reading.state === "absent" ? "missing" : "damaged"}: ${reading.why}`;
-  const more = missing.length > 1 ? ` (and ${missing.length - 1} more)` : "";
-  return {
-    rule: rule.id,
-    missing,
-    says: fitted(`${rule.title} not judged, ${factWords(first)}${more} ${why}`),
-    supply: supplyOf(first),
-    decides,
-  };
+  const more = others > 0 ? ` (and ${others} more)` : "";
+  return fitted(`${title} not judged, ${factWords(fact)}${more} ${why}`);
 }
 
 // Clips of a card miss the same facts for the same reason: one answer for all of them. Emptied when it grows past this.
@@ -137,11 +149,14 @@ function asideOf<S extends Scope>(
     const reading = facts[name];
     if (reading?.state === "read") continue;
     if (reading?.state === "damaged") return asideAs(rule, name, `damaged: ${reading.why}`, asks);
+    // Why a picture cannot tell is the answer; why a record is not there is the same for most clips.
+    if (reading?.state === "absent" && fromPictures.has(name)) return asideAs(rule, name, reading.why, asks);
     return notRecorded(rule, name, asks);
   }
   return undefined;
 }
 
+const fromPictures: ReadonlySet<FactName> = new Set(pictureFacts);
 const notRecordedAnswers = new WeakMap<object, Map<FactName, Outcome>>();
 
 /** The commonest aside: one object for each rule and fact. */

@@ -1,5 +1,9 @@
 import {
   type CreationTime,
+  type FactValues,
+  type MeasuredAngle,
+  type MeasuredExposure,
+  type MeasuredMotion,
   ratioText,
   type Seconds,
   seconds,
@@ -87,4 +91,56 @@ export const telemetryOf = (change: Partial<TelemetrySummary> = {}): TelemetrySu
   endSeconds: 10,
   unknownKeys: {},
   ...change,
+});
+
+/** Facts of a clip whose pictures were asked: 20 of 95 s, changed as given. */
+export const seen = (facts: Partial<FactValues>, seconds = 20): Partial<FactValues> => ({
+  lookedAt: { seconds, ofSeconds: 95, stretches: [{ fromSeconds: 0, toSeconds: seconds }] },
+  ...facts,
+});
+
+/** Brightness without a fault, changed as given. */
+export const levels = (change: Partial<MeasuredExposure> = {}): MeasuredExposure => ({
+  clippedShare: 0,
+  crushedShare: 0,
+  mostClipped: { atSeconds: 12.5, share: 0 },
+  mostCrushed: { atSeconds: 12.5, share: 0 },
+  meanPercent: 45,
+  darkestPercent: 44,
+  brightestPercent: 46,
+  jumps: [],
+  codes: {
+    bitDepth: 8,
+    least: 16,
+    most: 235,
+    belowNarrowShare: 0,
+    aboveNarrowShare: 0,
+    outsideToleratedShare: 0,
+  },
+  ribbon: [],
+  ...change,
+});
+
+/** A picture that moves at one speed for three seconds, in widths a second, and shakes by a share of its width. */
+export const moving = (widthsPerSecond: number, vibrationPercent = 0): MeasuredMotion => ({
+  medianWidthsPerSecond: widthsPerSecond,
+  peakWidthsPerSecond: widthsPerSecond,
+  peakAtSeconds: 4,
+  vibrationPercent,
+  secondsPerPoint: 0.5,
+  ribbon: [0, 1, 2, 3, 4, 5].map((half) => ({
+    atSeconds: 4 + half / 2,
+    widthsPerSecond,
+    acrossWidthsPerSecond: widthsPerSecond,
+    downWidthsPerSecond: 0,
+  })),
+});
+
+/** An angle read from blur with an interval of ten degrees either way, in a picture that moves 20 pixels a frame. */
+export const blurOf = (degrees: number, off = 10): MeasuredAngle => ({
+  degrees,
+  low: degrees - off,
+  high: degrees + off,
+  pairs: 40,
+  stretches: [{ fromSeconds: 4, toSeconds: 6, degrees, pixelsPerFrame: 20 }],
 });

@@ -1,4 +1,4 @@
-import type { FactName } from "@goodgate/model";
+import { type FactName, pictureFacts } from "@goodgate/model";
 
 const words: Partial<Record<FactName, string>> = {
   frameRate: "frame rate",
@@ -25,7 +25,10 @@ const words: Partial<Record<FactName, string>> = {
 
 /** A fact in the words of a sentence; other facts by their own name, split into words. */
 export const factWords = (fact: string): string =>
-  (words as Partial<Record<string, string>>)[fact] ?? fact.replace(/[A-Z]/g, (letter) => ` ${letter.toLowerCase()}`);
+  (words as Partial<Record<string, string>>)[fact] ??
+  (fromPictures.has(fact) ? "the picture" : fact.replace(/[A-Z]/g, (letter) => ` ${letter.toLowerCase()}`));
+
+const fromPictures: ReadonlySet<string> = new Set(pictureFacts);
 
 const fromTelemetry = new Set<FactName>([
   "telemetry",
@@ -47,6 +50,7 @@ export function supplyOf(fact: FactName): string {
   if (fromTelemetry.has(fact)) {
     return "switch the camera's telemetry track or subtitle sidecar on, and copy the sidecars with the clips";
   }
+  if (fromPictures.has(fact)) return "a look at the picture, or --measure=all where a sample was looked at";
   if (fact === "frameRate" || fact === "timing" || fact === "durationSeconds") {
     return "a copy of the file with its index whole, or ffprobe for a format goodgate does not read itself";
   }

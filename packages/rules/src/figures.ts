@@ -37,6 +37,8 @@ export interface CardFigures {
   /** Most bytes per frame among clips of the same camera, codec, raster and rate, with how many clips there are. */
   readonly bytesPerFrame: ReadonlyMap<string, { readonly most: number; readonly clips: number }>;
   readonly ordinary: ReadonlyMap<string, OrdinaryMode>;
+  /** Median fine detail in decibels of the clips of one scene, camera and mode, by both keys joined with a bar. */
+  readonly sharpness: ReadonlyMap<string, { readonly median: number; readonly clips: number }>;
 }
 
 /** Longest time between the starts of two clips of one scene. House limit. */
@@ -132,6 +134,7 @@ export function cardFigures(
   const ordinaryClips = new Map<string, Facts[]>();
   const cameras = new Set<string>();
   const ordinaryBelow = multiply(slowMotionFrom, brief.timelineRate);
+  const details = new Map<string, number[]>();
   let withTimecode = 0;
   let fromZero = 0;
   for (const { clip, facts, rates } of clips) {
@@ -163,6 +166,9 @@ export function cardFigures(
         known.clips += 1;
       }
     }
+    const sharp = valueOf(facts.sharpness);
+    if (sharp !== undefined && place?.scene !== undefined)
+      pushTo(details, `${place.scene}|${key}`, sharp.detailDecibels);
     if (rates !== undefined && compare(rates.capture, ordinaryBelow) < 0) pushTo(ordinaryClips, camera, facts);
   }
   const ordinary = new Map<string, OrdinaryMode>();
@@ -176,6 +182,7 @@ export function cardFigures(
     timecodeAllZero: withTimecode > 1 && fromZero === withTimecode,
     bytesPerFrame,
     ordinary,
+    sharpness: new Map([...details].map(([of, list]) => [of, { median: median(list), clips: list.length }])),
   };
 }
 

@@ -46,7 +46,8 @@ export function judgeClip(clip: Clip, brief: Brief, context: JudgeContext): Clip
   const alone = [{ clip, facts, rates }];
   const place = context.place ?? placeClips(alone).get(clip.name) ?? { camera: "" };
   const figures = context.figures ?? cardFigures(alone, new Map([[clip.name, place]]), brief);
-  const about: AboutClip = { clip, brief, now: context.now, rates, figures, place };
+  const pictures = facts.lookedAt === undefined ? undefined : facts;
+  const about: AboutClip = { clip, brief, now: context.now, rates, figures, place, pictures };
   const uses = allowedUses(clip.name, brief, facts, rates);
   const clipOutcomes = clipRules.map((rule) => ask(rule, facts, about));
   const judged = uses.map((use) => judgeUse(facts, about, use, uses));

@@ -2,11 +2,14 @@ import type { CardRule, ClipRule, Rule, UseRule } from "./rule.ts";
 import aspect from "./rules/aspect.ts";
 import bakedSlowMotion from "./rules/baked-slow-motion.ts";
 import bitsPerFrame from "./rules/bits-per-frame.ts";
+import blackFrozen from "./rules/black-frozen.ts";
+import blurAgainstShutter from "./rules/blur-against-shutter.ts";
 import bracketIncomplete from "./rules/bracket-incomplete.ts";
 import bracketUneven from "./rules/bracket-uneven.ts";
 import captureRateUnproven from "./rules/capture-rate-unproven.ts";
 import cardRemarks from "./rules/card-remarks.ts";
 import cardSpace from "./rules/card-space.ts";
+import clippedOrCrushed from "./rules/clipped-or-crushed.ts";
 import clock from "./rules/clock.ts";
 import colourTagsDisagree from "./rules/colour-tags-disagree.ts";
 import colourUntagged from "./rules/colour-untagged.ts";
@@ -14,12 +17,15 @@ import cutShort from "./rules/cut-short.ts";
 import damagedFacts from "./rules/damaged-facts.ts";
 import deliveryRange from "./rules/delivery-range.ts";
 import digitalZoom from "./rules/digital-zoom.ts";
+import driftMeasured from "./rules/drift-measured.ts";
 import editList from "./rules/edit-list.ts";
 import entryPoints from "./rules/entry-points.ts";
 import exposureBias from "./rules/exposure-bias.ts";
 import exposureDrift from "./rules/exposure-drift.ts";
 import exposureJump from "./rules/exposure-jump.ts";
 import fastModePenalty from "./rules/fast-mode-penalty.ts";
+import flickerMeasured from "./rules/flicker-measured.ts";
+import focusSoft from "./rules/focus-soft.ts";
 import foreignFiles from "./rules/foreign-files.ts";
 import formatDiffers from "./rules/format-differs.ts";
 import frameTiming from "./rules/frame-timing.ts";
@@ -36,19 +42,25 @@ import mainsFlicker from "./rules/mains-flicker.ts";
 import nameCollision from "./rules/name-collision.ts";
 import nd from "./rules/nd.ts";
 import nearMissRate from "./rules/near-miss-rate.ts";
+import noiseMeasured from "./rules/noise-measured.ts";
 import numberGap from "./rules/number-gap.ts";
 import orphanProxy from "./rules/orphan-proxy.ts";
 import orphanSidecar from "./rules/orphan-sidecar.ts";
+import panMeasured from "./rules/pan-measured.ts";
 import panSpeed from "./rules/pan-speed.ts";
 import pixelAspect from "./rules/pixel-aspect.ts";
 import plannedShotMissing from "./rules/planned-shot-missing.ts";
 import proxy from "./rules/proxy.ts";
+import rangeFlagWrong from "./rules/range-flag-wrong.ts";
 import raster from "./rules/raster.ts";
 import rateDisagreement from "./rules/rate-disagreement.ts";
 import ratesMixed from "./rules/rates-mixed.ts";
 import rawPair from "./rules/raw-pair.ts";
 import readerDisagreement from "./rules/reader-disagreement.ts";
+import repeatedPictures from "./rules/repeated-pictures.ts";
 import rotation from "./rules/rotation.ts";
+import scanFlagWrong from "./rules/scan-flag-wrong.ts";
+import shake from "./rules/shake.ts";
 import shutterAngle from "./rules/shutter-angle.ts";
 import shutterLookDiffers from "./rules/shutter-look-differs.ts";
 import shutterWanders from "./rules/shutter-wanders.ts";
@@ -81,6 +93,15 @@ export const clipRules: readonly ClipRule[] = [
   unreadable,
   isoCeiling,
   frameTiming,
+  repeatedPictures,
+  flickerMeasured,
+  noiseMeasured,
+  clippedOrCrushed,
+  blackFrozen,
+  shake,
+  driftMeasured,
+  focusSoft,
+  blurAgainstShutter,
   bakedSlowMotion,
   captureRateUnproven,
   rateDisagreement,
@@ -102,8 +123,10 @@ export const clipRules: readonly ClipRule[] = [
   rotation,
   pixelAspect,
   interlaced,
+  scanFlagWrong,
   digitalZoom,
   colourTagsDisagree,
+  rangeFlagWrong,
   deliveryRange,
   hdrBelow10Bit,
   log,
@@ -128,6 +151,7 @@ export const useRules: readonly UseRule[] = [
   nearMissRate,
   nd,
   panSpeed,
+  panMeasured,
   soundSlowed,
 ];
 

@@ -96,6 +96,8 @@ export interface AboutClip extends About {
   readonly rates: ClipRates | undefined;
   readonly figures: CardFigures;
   readonly place: ClipPlace;
+  /** The facts when the pictures were asked; undefined when nobody asked them, so that their rules are not. */
+  readonly pictures: Facts | undefined;
 }
 /** Beside the facts, what a rule about one use may look at. */
 export interface AboutUse extends AboutClip {

@@ -87,7 +87,8 @@ export function runExample(rule: Rule, example: Example): Outcome {
     const { stills = [], sets = [] } = example;
     return ask(rule, {}, { brief, now, clips: placed, stills, sets, card, figures, usable });
   }
-  const about = { clip, brief, now, rates, figures, place };
+  const pictures = facts.lookedAt === undefined ? undefined : facts;
+  const about = { clip, brief, now, rates, figures, place, pictures };
   if (rule.scope === "clip") return ask(rule, facts, about as never);
   const uses = allowedUses(clip.name, brief, facts, rates);
   const use = uses.find((one) => example.use === undefined || one.use === example.use);

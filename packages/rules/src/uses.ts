@@ -22,14 +22,17 @@ import {
   valueOf,
 } from "@goodgate/model";
 import type { ClipRates, PossibleUse } from "./rule.ts";
+import { trueRate } from "./true-rate.ts";
 
 /** From this many times the timeline rate on, a clip nobody gave a treatment to is judged in real time and slowed. */
 export const slowMotionFrom = ratio(3n, 2n);
 
 /** The rates of a clip; undefined when its frame rate was not read. */
 export function clipRates(facts: Facts): ClipRates | undefined {
-  const plays = valueOf(facts.frameRate);
-  if (plays === undefined || plays.numerator <= 0n) return undefined;
+  const stated = valueOf(facts.frameRate);
+  if (stated === undefined || stated.numerator <= 0n) return undefined;
+  // Without its repeats a file plays at the rate of its new pictures.
+  const plays = trueRate(facts, stated) ?? stated;
   const captured = valueOf(facts.captureRate);
   if (captured === undefined || captured.numerator <= 0n) {
     return { plays, capture: plays, proven: false, timelapse: false };

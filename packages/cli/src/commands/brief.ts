@@ -39,6 +39,9 @@ treatment: either
 # ISO at which the camera is cleanest.
 # baseIso: 100
 
+# Noise in the shadows you accept, in % of the signal range; judged only where --measure asks the pictures.
+# noiseLimit: 0.8
+
 # Shutter angle wanted, in degrees, and how many stops away from it still count as right.
 # shutterAngle: 180
 # shutterTolerance: 0.5

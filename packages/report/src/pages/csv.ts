@@ -28,6 +28,12 @@ const exact = (clip: ClipReport, name: string, unit: string): Cell => {
   const value = fact(clip, name)?.value;
   return typeof value === "string" ? `${value} ${unit}` : undefined;
 };
+/** A number out of a fact that holds several, as what the pictures say does. */
+const part = (clip: ClipReport, name: string, key: string): number | undefined => {
+  const value = fact(clip, name)?.value;
+  const found = typeof value === "object" && value !== null ? Reflect.get(value, key) : undefined;
+  return typeof found === "number" ? found : undefined;
+};
 const edge = (clip: ClipReport, name: string, which: "least" | "most"): Cell => {
   const value = fact(clip, name)?.series?.[which];
   return typeof value === "number" ? value : typeof value === "string" ? decimal(value) : undefined;
@@ -82,6 +88,12 @@ const columns: readonly Column[] = [
   { name: "ISO lowest", cell: (clip) => edge(clip, "iso", "least") },
   { name: "ISO highest", cell: (clip) => edge(clip, "iso", "most") },
   { name: "aperture (f-number)", cell: (clip) => amount(clip, "fNumber") },
+  { name: "pictures looked at (s)", cell: (clip) => part(clip, "lookedAt", "seconds") },
+  { name: "shutter angle from blur (degrees)", cell: (clip) => part(clip, "measuredAngle", "degrees") },
+  { name: "noise in the picture (% of the range)", cell: (clip) => part(clip, "noise", "sigmaPercent") },
+  { name: "clipped (share of the picture)", cell: (clip) => part(clip, "pictureLevels", "clippedShare") },
+  { name: "fastest motion (picture widths/s)", cell: (clip) => part(clip, "motion", "peakWidthsPerSecond") },
+  { name: "shake (% of the width)", cell: (clip) => part(clip, "motion", "vibrationPercent") },
   { name: "findings: reshoot", cell: (clip) => counted(clip, "reshoot") },
   { name: "findings: workable", cell: (clip) => counted(clip, "workable") },
   { name: "findings: note", cell: (clip) => counted(clip, "note") },

@@ -1,12 +1,14 @@
-import { rate } from "@goodgate/model";
-import { oneOver, steps } from "../example-facts.ts";
+import { rate, valueOf } from "@goodgate/model";
+import { oneOver, seen, steps } from "../example-facts.ts";
 import { exposureOverTime, spread, stepTimes } from "../exposure.ts";
 import { amount, defineRule, limit, practice } from "../rule.ts";
+import { lookedText } from "../seen.ts";
 import { secondsText, stopsText } from "../words.ts";
 
 const noteStops = 0.33;
 const workableStops = 1;
 const pumpingSeconds = 0.5;
+const steadyPicture = { changeStops: 0.1, fromSeconds: 0, toSeconds: 2, ribbon: [] };
 
 export default defineRule({
   id: "exposure-drift",
@@ -14,11 +16,12 @@ export default defineRule({
   cases: ["D3"],
   scope: "clip",
   needs: ["shutterSeconds", "iso"],
-  wants: ["fNumber"],
+  wants: ["fNumber", "pictureLevels", "exposureDrift", "lookedAt"],
   decides: false,
   explanation: `
 Shutter, ISO and f-number together, in stops. When they move within a shot, an automatic was on. It may have held the
-picture steady while the sun went behind a cloud, so the settings alone do not say that the picture pumps.
+picture steady while the sun went behind a cloud, so the settings alone do not say that the picture pumps; with --measure the
+picture says whether it held.
 `,
   limits: [
     {
@@ -43,10 +46,15 @@ picture steady while the sun went behind a cloud, so the settings alone do not s
     if (range < noteStops) return "passed";
     const allowed = range >= workableStops - 1e-9 ? workableStops : noteStops;
     const jumps = stepTimes(points, noteStops, pumpingSeconds);
+    // Whether the picture moved with the settings is seen where the pictures were asked.
+    const drift = valueOf(wants.exposureDrift);
+    const jumped = (valueOf(wants.pictureLevels)?.jumps.length ?? 0) > 0;
+    const steady = drift !== undefined && !jumped && Math.abs(drift.changeStops) < noteStops;
+    const held = steady ? `; the picture held steady (${lookedText(wants.lookedAt)})` : "";
     const [from, to] = [ends.least.seconds, ends.most.seconds].sort((a, b) => a - b) as [number, number];
     return {
-      grade: allowed === workableStops ? "workable" : "note",
-      says: `Automatic exposure changed by ${stopsText(range)} (limit ${allowed}) from ${secondsText(from)} to ${secondsText(to)}${jumps.length > 0 ? ", in steps" : ""}; lock it, or level it in the edit.`,
+      grade: allowed === workableStops && !steady ? "workable" : "note",
+      says: `Automatic exposure changed by ${stopsText(range)} (limit ${allowed}) from ${secondsText(from)} to ${secondsText(to)}${jumps.length > 0 ? ", in steps" : ""}${held === "" ? "; lock it, or level it in the edit" : `${held}; lock it`}.`,
       measured: amount(Number(range.toFixed(2)), "stops", stopsText(range)),
       limit: limit(allowed, "stops", `${allowed} stops`, "house limit"),
       remedy: "lock the exposure",
@@ -62,6 +70,12 @@ picture steady while the sun went behind a cloud, so the settings alone do not s
       facts: { shutterSeconds: oneOver(50), iso: steps(100, 200) },
       brief: { timelineRate: rate(25) },
       expect: "workable",
+    },
+    {
+      title: "ISO doubles and the picture holds steady",
+      facts: seen({ shutterSeconds: oneOver(50), iso: steps(100, 200), exposureDrift: steadyPicture }),
+      brief: { timelineRate: rate(25) },
+      expect: "note",
     },
     { title: "ISO goes from 100 to 160", facts: { shutterSeconds: oneOver(50), iso: steps(100, 160) }, expect: "note" },
     {

@@ -9,6 +9,8 @@ export default defineRule({
   wants: ["scan"],
   asks: ["scan"],
   decides: false,
+  // A flag that the pictures contradict says nothing of them.
+  causedBy: ["scan-flag-wrong"],
   explanation: `Interlaced pictures hold two moments in alternate lines; moves comb when they are slowed or scaled.`,
   limits: [{ name: "scan", default: "progressive", unit: "", origin: "default", source: "common practice, no source" }],
   remedyOnLocation: "Set a progressive mode.",

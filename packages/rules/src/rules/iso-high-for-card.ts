@@ -14,7 +14,7 @@ export default defineRule({
   decides: false,
   explanation: `
 Three stops over the lowest ISO the same camera used on this card is worth a look at the shadows. What noise it makes
-depends on the sensor and is not measured.
+depends on the sensor; --measure asks the pictures.
 `,
   limits: [
     { name: "over the lowest of the card", default: noteStops, unit: "stops", origin: "house limit", source: practice },
@@ -24,7 +24,7 @@ depends on the sensor and is not measured.
   sources: [practice],
   causedBy: ["iso-ceiling"],
 
-  check({ iso }, { figures, place }) {
+  check({ iso }, { figures, place, pictures }) {
     const lowest = figures.lowestIso.get(place.camera);
     if (lowest === undefined) return undefined;
     const typical = typicalValue(iso, (a, b) => a - b);
@@ -32,7 +32,7 @@ depends on the sensor and is not measured.
     if (over < noteStops - 1e-9) return "passed";
     return {
       grade: "note",
-      says: `ISO ${typical}, ${stopsText(over)} above ISO ${lowest}, the card's lowest (limit ISO ${lowest * 2 ** noteStops}); noise not measured: look at the shadows.`,
+      says: `ISO ${typical}, ${stopsText(over)} above ISO ${lowest}, the card's lowest (limit ISO ${lowest * 2 ** noteStops}); ${pictures === undefined ? "noise not measured: look" : "look"} at the shadows.`,
       measured: amount(typical, "ISO", `ISO ${typical}`),
       limit: limit(lowest * 2 ** noteStops, "ISO", `ISO ${lowest * 2 ** noteStops}`, "house limit"),
       remedy: "look at the shadows",

@@ -1,9 +1,7 @@
 import { words } from "../example-facts.ts";
+import { isLogMode } from "../log-mode.ts";
 import { amount, defineRule, type Found, limit, practice } from "../rule.ts";
 import { shortened } from "../words.ts";
-
-/** Colour modes whose name says log: `log`, `log2`, `x-log`, but not `analog` or `catalogue`. */
-const logName = /(?:^|[^a-z])(?:[a-z]{1,2}|[a-z]{1,3}[-_ ])?log(?:[-_ ]?[a-z0-9]{0,2})?(?:$|[^a-z])/i;
 
 export default defineRule({
   id: "log",
@@ -25,7 +23,7 @@ needs the transform of its profile first. With 8 bits it takes about one stop of
 
   check(_facts, { wants }) {
     if (wants.colourMode?.state !== "read") return undefined;
-    const mode = wants.colourMode.value.values.find((value) => logName.test(value));
+    const mode = wants.colourMode.value.values.find(isLogMode);
     if (mode === undefined) return undefined;
     const found: Found[] = [];
     const tag = wants.transfer?.state === "read" ? wants.transfer.value : undefined;

@@ -17,8 +17,9 @@ import {
   typicalValue,
   valueOf,
 } from "@goodgate/model";
-import { oneOver, steps } from "../example-facts.ts";
+import { oneOver, seen, steps } from "../example-facts.ts";
 import { amount, cannotTell, defineRule, type Found, limit, practice } from "../rule.ts";
+import { lookedText } from "../seen.ts";
 import { lampLightEv } from "../settings.ts";
 import { shareText, short } from "../words.ts";
 
@@ -40,10 +41,11 @@ export default defineRule({
   cases: ["E1", "E2", "E3", "E4", "E5", "E6"],
   scope: "use",
   needs: ["frameRate", "shutterSeconds"],
-  wants: ["iso", "fNumber", "ndStops"],
+  wants: ["iso", "fNumber", "ndStops", "flicker", "lookedAt"],
   decides: (brief) => brief.artificialLight === "yes",
   ownUnknown: true,
-  causedBy: ["capture-rate-unproven"],
+  // Pulsing that the pictures show is told by flicker-measured; this is its prediction.
+  causedBy: ["capture-rate-unproven", "flicker-measured"],
   hangsOn: ["mainsHertz", "artificialLight"],
   explanation: `
 Lamps on mains pulse at twice its frequency. A shutter that is open for whole pulses (1/100, 1/50 at 50 Hz; 1/120, 1/60
@@ -140,6 +142,22 @@ that lamps light the scene, or when the settings mean a light of EV 8 or less.
         inEdit: "bands stay; a fixed grade mask",
       };
     }
+    // Where the pictures were asked their answer counts: a prediction they do not bear out is worth a note.
+    const looked = wants.flicker?.state === "read" ? wants.flicker.value : undefined;
+    if (looked !== undefined) {
+      const answer = looked.found
+        ? "the pictures show it too"
+        : `none over ${short(looked.leastSeenPercent)} % was seen`;
+      return {
+        ...base,
+        case: "E2",
+        grade: "note",
+        says: `Lamps on ${stated} Hz could pulse up to ${shareText(ripple)} (limit 2 %) at ${shutterLabel(open)}; ${answer} (${lookedText(wants.lookedAt)}); safe: ${list}.`,
+        remedy,
+        onLocation: remedy,
+        inEdit: "look at the lamps; deflicker where they pulse",
+      };
+    }
     const found: Found[] = [
       {
         ...base,
@@ -202,6 +220,16 @@ that lamps light the scene, or when the settings mean a light of EV 8 or less.
       facts: { frameRate: rate(24), shutterSeconds: oneOver(60), iso: steps(1600), fNumber: steps(2.8) },
       brief: { timelineRate: rate(24), mainsHertz: 50 },
       expect: "workable",
+    },
+    {
+      title: "1/60 under 50 Hz lamps, and the pictures show no pulsing",
+      facts: seen({
+        frameRate: rate(24),
+        shutterSeconds: oneOver(60),
+        flicker: { found: false, leastSeenPercent: 0.5 },
+      }),
+      brief: { timelineRate: rate(24), mainsHertz: 50, artificialLight: "yes" },
+      expect: "note",
     },
     {
       title: "1/60 for a fortieth of the clip only",

@@ -10,12 +10,14 @@ import {
   shutterLabel,
   stopsFromAngle,
   type Ratio,
+  toNumber,
   typicalValue,
   valueOf,
   viewedAngle,
   shutterAngle,
 } from "@goodgate/model";
 import { oneOver, startedAt, steps } from "../example-facts.ts";
+import { contradicts } from "../measured-shutter.ts";
 import { amount, defineRule, limit, practice } from "../rule.ts";
 import { short, stopsText } from "../words.ts";
 
@@ -49,11 +51,14 @@ took too much. It adds arithmetic to shutter-angle and iso-ceiling and is never 
   sources: ["computed: filters of factor F take log2(F) stops"],
   applies: ({ brief }) => brief.motionLook === "natural",
 
-  check({ shutterSeconds, iso }, { wants, use, uses, figures, place, brief }) {
+  check({ shutterSeconds, iso }, { wants, use, uses, figures, place, brief, pictures }) {
     const lowest = Math.min(figures.lowestIso.get(place.camera) ?? Number.POSITIVE_INFINITY, Number.MAX_SAFE_INTEGER);
     const open = typicalValue(shutterSeconds, compare);
     const typical = typicalValue(iso, (a, b) => a - b);
     if (open.numerator <= 0n || typical <= 0) return undefined;
+    // A shutter that the blur contradicts tells no light.
+    const blur = valueOf(pictures?.measuredAngle);
+    if (blur !== undefined && contradicts(blur, toNumber(shutterAngle(use.rates.capture, open)))) return undefined;
     const wanted: Ratio = fromNumber(brief.shutterAngleDegrees) ?? ratio(180n);
     const off = stopsFromAngle(viewedAngle(use.rates.capture, open, use.cadence.step), wanted);
     const over = Math.log2(typical / lowest);

@@ -39,7 +39,8 @@ comes from the focal length (35 mm equivalent), both in the telemetry. Slow moti
     "one picture width in seven seconds: camera makers' teaching pages",
     "scaling with the timeline rate: common practice, no source",
   ],
-  applies: ({ use }) => use.use === "real time" && !use.rates.timelapse,
+  // Motion measured in the pictures speaks for itself: pan-measured.
+  applies: ({ use, pictures }) => use.use === "real time" && !use.rates.timelapse && pictures?.motion?.state !== "read",
 
   check(_facts, { wants, use }) {
     if (wants.yawDegrees?.state !== "read" || wants.focalLength35mm?.state !== "read") return undefined;

@@ -16,11 +16,24 @@ import {
   stopsFromAngle,
   toNumber,
   typicalValue,
+  valueOf,
   viewedAngle,
 } from "@goodgate/model";
-import { oneOver, partly } from "../example-facts.ts";
+import { notReadText } from "../ask.ts";
+import { blurOf, moving, oneOver, partly, seen as looked } from "../example-facts.ts";
+import { supplyOf } from "../fact-words.ts";
+import {
+  angleFromBlur,
+  contradicts,
+  gapAndSmear,
+  gapLimits,
+  gradeOfGap,
+  gradeOfSmear,
+  smearLimits,
+} from "../measured-shutter.ts";
 import { amount, briefOrigin, cannotTell, defineRule, limit, noRemedyInEdit, practice } from "../rule.ts";
-import { angleText, rateText, short, shutterText, stopsText } from "../words.ts";
+import { lookedText, wholeClip } from "../seen.ts";
+import { angleText, fitted, rateText, short, shutterText, stopsText } from "../words.ts";
 
 /** Past this distance from the wanted angle a short shutter needs work. Common practice, no source. */
 const workableStops = 1;
@@ -40,7 +53,8 @@ export default defineRule({
   title: "Shutter angle",
   cases: ["C1", "C2", "C3", "C4", "C5"],
   scope: "use",
-  needs: ["frameRate", "shutterSeconds"],
+  needs: ["frameRate"],
+  wants: ["shutterSeconds", "measuredAngle", "motion", "lookedAt"],
   decides: true,
   causedBy: ["capture-rate-unproven"],
   hangsOn: ["timelineRate", "treatment", "shutterAngleDegrees", "shutterToleranceStops"],
@@ -48,7 +62,11 @@ export default defineRule({
 The share of a frame's time during which the shutter stands open, times 360. What counts is the angle the viewer sees on
 the timeline: 1/240 at 120 is 180 degrees when slowed to 24 and 36 degrees in real time, because four of five frames are
 left out. A small angle makes motion look stepped, and no step of the edit brings the missing motion blur back honestly;
-the remedy is a neutral density filter. Times on the camera's dial and times that suit the mains count as right.
+the remedy is a neutral density filter. Times on the camera's dial and times that suit the mains count as right. With
+--measure the motion of the picture decides how much a short or a long shutter shows: the gap from picture to picture and
+the smear within one, in % of the picture's width. Where no shutter was recorded, or the blur contradicts the record, the
+angle is the one the blur tells, marked as measured, never more than workable, and unknown when its interval reaches over
+a limit.
 `,
   limits: [
     { name: "wanted angle", default: 180, unit: "degrees", origin: "default", source: practice },
@@ -70,6 +88,20 @@ the remedy is a neutral density filter. Times on the camera's dial and times tha
       source: "360 degrees is the whole frame",
     },
     {
+      name: "gap nobody sees, of work, and past repair below 45 degrees",
+      default: `${gapLimits.seen}, ${gapLimits.work}, ${gapLimits.worst}`,
+      unit: "% of the width, with --measure",
+      origin: "house limit",
+      source: "scaled from one picture width in seven seconds at 24 fps and 180 degrees (0.30 %); practice",
+    },
+    {
+      name: "smear of work and past repair",
+      default: `${smearLimits.work}, ${smearLimits.worst}`,
+      unit: "% of the width, with --measure",
+      origin: "house limit",
+      source: practice,
+    },
+    {
       name: "records cover at least",
       default: leastCoverage,
       unit: "share of the clip",
@@ -82,8 +114,25 @@ the remedy is a neutral density filter. Times on the camera's dial and times tha
     "Add motion blur from motion vectors (it breaks at edges), or use the clip slowed where its angle is right.",
   sources: ["180 degrees: common practice, no source", "angle = 360 · rate · time: computed"],
 
-  check({ shutterSeconds }, { use, uses, brief }) {
+  check(_facts, about) {
+    const { wants, use, uses, brief, pictures } = about;
     const { rates, cadence, timeline } = use;
+    const { lookedAt } = wants;
+    const blur = pictures === undefined ? undefined : valueOf(wants.measuredAngle);
+    const motion = pictures === undefined ? undefined : valueOf(wants.motion);
+    const shutterSeconds = valueOf(wants.shutterSeconds);
+    if (blur !== undefined && (shutterSeconds === undefined || shutterSeconds.coverage < leastCoverage)) {
+      return angleFromBlur({ blur, motion, lookedAt }, about);
+    }
+    if (shutterSeconds === undefined) {
+      const silent = notReadText("Shutter angle", "shutterSeconds", wants.shutterSeconds);
+      const blurred = wants.measuredAngle?.state === "absent" && pictures !== undefined ? wants.measuredAngle.why : "";
+      return cannotTell(
+        blurred === "" ? silent : fitted(`Shutter angle not judged: none recorded, and the blur ${blurred}`),
+        ["shutterSeconds"],
+        supplyOf("shutterSeconds"),
+      );
+    }
     if (shutterSeconds.coverage < leastCoverage) {
       return cannotTell(
         `Shutter angle not judged: the records speak for ${short(shutterSeconds.coverage * 100, 0)} % of the clip only (90 % needed).`,
@@ -99,6 +148,10 @@ the remedy is a neutral density filter. Times on the camera's dial and times tha
         ["shutterSeconds"],
         "the recording mode, or a look at the picture",
       );
+    }
+    if (blur !== undefined && contradicts(blur, toNumber(atCapture))) {
+      const recordedDegrees = toNumber(viewedAngle(rates.capture, open, cadence.step));
+      return angleFromBlur({ blur, motion, lookedAt, recordedDegrees }, about);
     }
     const wanted = fromNumber(brief.shutterAngleDegrees) ?? ratio(180n);
     const seen = viewedAngle(rates.capture, open, cadence.step);
@@ -140,6 +193,12 @@ the remedy is a neutral density filter. Times on the camera's dial and times tha
           inEdit: `use it slowed; in real time average ${short(toNumber(cadence.step))} frames or add motion blur`,
         };
       }
+      const moves = motion === undefined ? undefined : gapAndSmear(motion, use, toNumber(seen));
+      const known =
+        moves === undefined
+          ? grade
+          : gradeOfGap(moves.gapPercent, toNumber(seen), grade === "workable", use.use !== "slow", wholeClip(lookedAt));
+      if (known === "passed") return "passed";
       const ideal = ndFactorOfStops(-off);
       const hand = brief.ndFactors === undefined ? ideal : nearestNd(-off, brief.ndFactors).factor;
       const filter = ndLabel(ideal);
@@ -148,19 +207,26 @@ the remedy is a neutral density filter. Times on the camera's dial and times tha
       return {
         ...base,
         case: "C2",
-        grade,
-        says: `Shutter ${shown} is ${stopsText(off)} short ${where} (${angleText(seen)}; ${target}): stepped motion; ${filter} allows ${shutterLabel(right)}${instead}.`,
+        grade: known,
+        says:
+          moves === undefined
+            ? `Shutter ${shown} is ${stopsText(off)} short ${where} (${angleText(seen)}; ${target}): stepped motion; ${filter} allows ${shutterLabel(right)}${instead}.`
+            : `Shutter ${shown} is ${stopsText(off)} short ${where} (${angleText(seen)}; ${target}): gap ${short(moves.gapPercent, 2)} % (limit ${gapLimits.seen}); ${filter}, ${shutterLabel(right)} (${lookedText(lookedAt)}).`,
         remedy: `${filter} and ${shutterLabel(right)}`,
         onLocation: `fit ${filter} more and set ${shutterLabel(right)}`,
         inEdit: "add motion blur from motion vectors (breaks at edges), or use it slowed",
       };
     }
     const full = toNumber(seen) >= openAllTheTime;
+    const smear = motion === undefined ? undefined : gapAndSmear(motion, use, toNumber(seen)).smearPercent;
     return {
       ...base,
       case: "C3",
-      grade: full ? "workable" : "note",
-      says: `Shutter ${shown} is ${stopsText(off)} long ${where} (${angleText(seen)}; ${target}): moves smear; set ${shutterLabel(right)}.`,
+      grade: smear !== undefined ? gradeOfSmear(smear) : full ? "workable" : "note",
+      says:
+        smear !== undefined
+          ? `Shutter ${shown} is ${stopsText(off)} long ${where} (${angleText(seen)}; ${target}): smear ${short(smear, 2)} % (limit ${smearLimits.work}); set ${shutterLabel(right)} (${lookedText(lookedAt)}).`
+          : `Shutter ${shown} is ${stopsText(off)} long ${where} (${angleText(seen)}; ${target}): moves smear; set ${shutterLabel(right)}.`,
       remedy: `set ${shutterLabel(right)}`,
       onLocation: `set ${shutterLabel(right)} with ${stopsText(off)} less ND or more ISO`,
       inEdit: full ? noRemedyInEdit : "use the slow parts",
@@ -265,6 +331,72 @@ the remedy is a neutral density filter. Times on the camera's dial and times tha
       facts: { frameRate: rate(25) },
       brief: { timelineRate: rate(25) },
       expect: "unknown",
+    },
+    {
+      title: "none recorded, blur of 60 degrees at 25",
+      facts: looked({ frameRate: rate(25), measuredAngle: blurOf(60), motion: moving(0.25) }),
+      brief: { timelineRate: rate(25) },
+      expect: "workable",
+    },
+    {
+      title: "none recorded, blur of 95 degrees give or take ten: on both sides of the limit",
+      facts: looked({ frameRate: rate(25), measuredAngle: blurOf(95), motion: moving(0.25) }),
+      brief: { timelineRate: rate(25) },
+      expect: "unknown",
+    },
+    {
+      title: "none recorded, blur of 180 degrees",
+      facts: looked({ frameRate: rate(25), measuredAngle: blurOf(180), motion: moving(0.25) }),
+      brief: { timelineRate: rate(25) },
+      expect: "passed",
+    },
+    {
+      title: "none recorded, blur of 350 degrees that smears little",
+      facts: looked({ frameRate: rate(25), measuredAngle: blurOf(350), motion: moving(0.25) }),
+      brief: { timelineRate: rate(25) },
+      expect: "note",
+    },
+    {
+      title: "1/50 recorded at 25, but blur of 40 degrees",
+      facts: looked({
+        frameRate: rate(25),
+        shutterSeconds: oneOver(50),
+        measuredAngle: blurOf(40),
+        motion: moving(0.25),
+      }),
+      brief: { timelineRate: rate(25) },
+      expect: "workable",
+    },
+    {
+      title: "none recorded and nothing moves",
+      facts: looked({ frameRate: rate(25) }),
+      absent: { measuredAngle: "cannot tell: too little motion" },
+      brief: { timelineRate: rate(25) },
+      expect: "unknown",
+    },
+    {
+      title: "1/1000 at 25 over a picture that crosses in three seconds: gaps of 1.3 %",
+      facts: looked({ frameRate: rate(25), shutterSeconds: oneOver(1000), motion: moving(0.33) }),
+      brief: { timelineRate: rate(25) },
+      expect: "reshoot",
+    },
+    {
+      title: "1/1000 at 25 over a picture that hardly moves, all of it looked at",
+      facts: looked({ frameRate: rate(25), shutterSeconds: oneOver(1000), motion: moving(0.02) }, 95),
+      brief: { timelineRate: rate(25) },
+      expect: "passed",
+    },
+    {
+      title: "1/1000 at 25, what was looked at hardly moves",
+      facts: looked({ frameRate: rate(25), shutterSeconds: oneOver(1000), motion: moving(0.02) }),
+      brief: { timelineRate: rate(25) },
+      expect: "note",
+    },
+    {
+      title: "1/25 at 25 over a picture that crosses in two seconds: smear of 2 %",
+      facts: looked({ frameRate: rate(25), shutterSeconds: oneOver(25), motion: moving(0.52) }),
+      brief: { timelineRate: rate(25) },
+      expect: "reshoot",
     },
     {
       title: "a shutter of zero in the records",
