@@ -116,12 +116,10 @@ export interface RateFit {
   readonly uneven: number;
 }
 
-/** Everything concluded about a card. */
-export interface CardJudgement {
+/** What is concluded about a card beside what is concluded about each clip. */
+export interface CardConclusion {
   /** The brief in force, every item filled. */
   readonly brief: Brief;
-  /** In order of name. */
-  readonly clips: readonly ClipJudgement[];
   readonly card: readonly CardFinding[];
   /** Questions about the card that could not be answered. */
   readonly cardUnknowns: readonly Unknown[];
@@ -130,4 +128,10 @@ export interface CardJudgement {
   readonly nextFlight: NextFlight;
   readonly usable: readonly UsableSeconds[];
   readonly fits: readonly RateFit[];
+}
+
+/** Everything concluded about a card. */
+export interface CardJudgement extends CardConclusion {
+  /** In order of name. */
+  readonly clips: readonly ClipJudgement[];
 }

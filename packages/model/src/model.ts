@@ -10,6 +10,7 @@ export * from "./finding.ts";
 export * from "./flicker.ts";
 export * from "./judgement.ts";
 export * from "./light.ts";
+export * from "./list.ts";
 export * from "./media-timing.ts";
 export * from "./motion.ts";
 export * from "./noise.ts";

@@ -34,6 +34,8 @@ export interface Read<T> {
   readonly origin: Origin;
   readonly witnesses?: readonly Witness<T>[];
 }
+/** A fact that was read, without where it came from. */
+export type Known<T> = Pick<Read<T>, "state" | "value">;
 /** A fact for which there is nothing: the place where it would stand is not there or holds the format's "not set". */
 export interface Absent {
   readonly state: "absent";
@@ -57,5 +59,5 @@ export const absent = (why: string): Absent => ({ state: "absent", why });
 export const damaged = (why: string, origin: Origin): Damaged => ({ state: "damaged", why, origin });
 
 /** The value of a reading, or undefined when there is none; for optional facts only. */
-export const valueOf = <T>(reading: Reading<T> | undefined): T | undefined =>
+export const valueOf = <T>(reading: Known<T> | Absent | Damaged | undefined): T | undefined =>
   reading?.state === "read" ? reading.value : undefined;

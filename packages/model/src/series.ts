@@ -158,6 +158,27 @@ export function constantSeries<T>(value: T, microseconds: number): Series<T> {
   };
 }
 
+/** Distinct values a short series holds at most. */
+const mostShort = 8;
+
+/**
+ * The series without its runs, for looking at many clips at once: the first, the typical, the least and the most value are
+ * those of the whole. Up to eight distinct values all are there, each with the time it was held.
+ */
+export function shortSeries<T>(series: Series<T>, order: (a: T, b: T) => number = usualOrder): Series<T> {
+  const { least, most } = extremes(series, order);
+  const few = series.values.length <= mostShort;
+  const all = series.heldMicroseconds.reduce((sum, time) => sum + time, 0);
+  return {
+    ...series,
+    values: few ? series.values : [firstValue(series), typicalValue(series, order), least, most],
+    heldMicroseconds: few ? series.heldMicroseconds : [0, all, 0, 0],
+    runStarts: oneStart,
+    runValues: oneRun,
+    thinned: true,
+  };
+}
+
 /** The value in force at the first record. */
 export const firstValue = <T>(series: Series<T>): T => series.values[0] as T;
 

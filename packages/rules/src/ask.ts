@@ -138,8 +138,8 @@ function asideOf<S extends Scope>(
 ): Outcome | undefined {
   if ("clips" in about) {
     // A clock that cannot be believed orders nothing: such clips belong to no scene.
-    const knows = (clip: SettledClip, name: FactName): boolean =>
-      name === "createdAt" ? clip.place.scene !== undefined : clip.facts[name]?.state === "read";
+    const knows = ({ facts: compared, place }: SettledClip, name: FactName): boolean =>
+      name === "createdAt" ? place.scene !== undefined : (compared as Partial<Facts>)[name]?.state === "read";
     const has = about.clips.some((clip) => asks.every((name) => knows(clip, name)));
     if (has || about.clips.length === 0) return undefined;
     const [lacking] = asks.filter((name) => !about.clips.some((clip) => knows(clip, name)));

@@ -2,6 +2,7 @@ import {
   add,
   type Brief,
   type Card,
+  type CardConclusion,
   type CardFinding,
   type CardJudgement,
   type Clip,
@@ -9,6 +10,7 @@ import {
   compare,
   completeBrief,
   isEven,
+  type List,
   type Rate,
   type RateFit,
   rateLabel,
@@ -22,9 +24,9 @@ import {
   timelineRates,
   type Unknown,
   type UsableSeconds,
-  type Verdict,
 } from "@goodgate/model";
 import { ask } from "./ask.ts";
+import { cardFactsPicker } from "./card-facts.ts";
 import { byText, cardFigures, placeClips } from "./figures.ts";
 import { judgeClip } from "./judge.ts";
 import { lastLight } from "./light-now.ts";
@@ -34,38 +36,63 @@ import { nextFlight } from "./settings.ts";
 import { settledFacts } from "./settle.ts";
 import { clipRates } from "./uses.ts";
 
+/** What is judged: everything read from a card, and what is asked of it. */
+export interface CardToJudge {
+  /** Files that are no footage are left out. They may be kept packed: each is asked for twice, in order of name. */
+  readonly clips: List<Clip>;
+  readonly stills: readonly Still[];
+  readonly sets: readonly StillSet[];
+  readonly card: Card;
+  readonly stated: StatedBrief;
+  /** Milliseconds since 1970. */
+  readonly now: number;
+}
+
 /**
- * Judges a whole card: every clip in every use the brief allows, the clips against each other, the stills. The order of
- * `clips` does not matter; files that are no footage are left out. `now` is in milliseconds since 1970.
+ * Judges a whole card: every clip in every use the brief allows, the clips against each other, the stills. `each` is told
+ * of the clips one by one, in order of name; nothing of them is kept. The order of `clips` does not matter.
  */
-export function judgeCard(
-  clips: readonly Clip[],
-  stills: readonly Still[],
-  sets: readonly StillSet[],
-  card: Card,
-  stated: StatedBrief,
-  now: number,
-): CardJudgement {
-  const footage = clips
-    .filter((clip) => clip.notFootage === undefined)
-    .map((clip) => {
+export function judgeEach(
+  { clips, stills, sets, card, stated, now }: CardToJudge,
+  each: (clip: Clip, judgement: ClipJudgement) => void,
+): CardConclusion {
+  const pick = cardFactsPicker();
+  const footage: (Omit<SettledClip, "place"> & { readonly number: number })[] = [];
+  let number = 0;
+  for (const clip of clips) {
+    if (clip.notFootage === undefined) {
       const facts = settledFacts(clip);
-      return { clip, facts, rates: clipRates(facts) };
-    })
-    .sort((a, b) => byText(a.clip.name, b.clip.name));
+      const { name, files } = clip;
+      footage.push({ clip: { name, files }, facts: pick(facts), rates: clipRates(facts), number });
+    }
+    number += 1;
+  }
+  footage.sort((a, b) => byText(a.clip.name, b.clip.name));
   const rates = footage.map((clip) => clip.rates);
   const fits = rateFits(rates);
   const brief = completeBrief(stated, stated.timelineRate ?? likelyTimeline(fits, rates));
   const places = placeClips(footage);
   const figures = cardFigures(footage, places, brief);
-  const settled: readonly SettledClip[] = footage.map((clip) => ({
-    ...clip,
-    place: places.get(clip.clip.name) ?? { camera: "" },
+  const settled: readonly SettledClip[] = footage.map(({ clip, facts, rates: own }) => ({
+    clip,
+    facts,
+    rates: own,
+    place: places.get(clip.name) ?? { camera: "" },
   }));
-  const judged = settled.map(({ clip, facts, place }) => judgeClip(clip, brief, { now, figures, place, facts }));
   const usable = new Map<string, "real time" | "slow">();
-  // A clip that has to be flown again has no plan.
-  for (const { name, plan } of judged) if (plan.use !== "none") usable.set(name, plan.use);
+  const counts = { clean: 0, workable: 0, unknown: 0, reshoot: 0 };
+  const seconds = usableSeconds();
+  footage.forEach((found, at) => {
+    const clip = clips.at(found.number);
+    const place = settled[at]?.place;
+    if (clip === undefined || place === undefined) return;
+    const judged = judgeClip(clip, brief, { now, figures, place });
+    counts[judged.verdict] += 1;
+    // A clip that has to be flown again has no plan.
+    if (judged.plan.use !== "none") usable.set(judged.name, judged.plan.use);
+    seconds.add(judged);
+    each(clip, judged);
+  });
   const sortedStills = [...stills].sort((a, b) => byText(a.name, b.name));
   const sortedSets = [...sets].sort((a, b) => byText(a.id, b.id));
   const about = { brief, now, clips: settled, stills: sortedStills, sets: sortedSets, card, figures, usable };
@@ -77,15 +104,28 @@ export function judgeCard(
   const cardUnknowns: readonly Unknown[] = outcomes.flatMap((outcome) => outcome.unknowns);
   return {
     brief,
-    clips: judged,
     card: found,
     cardUnknowns,
-    counts: countsOf(judged),
+    counts,
     stills: stillJudgements(sortedStills, found),
     nextFlight: flightAhead(settled, brief),
-    usable: usableSeconds(judged),
+    usable: seconds.total(),
     fits,
   };
+}
+
+/** Judges a card as `judgeEach` does, and keeps what is concluded of each clip. */
+export function judgeCard(
+  clips: List<Clip>,
+  stills: readonly Still[],
+  sets: readonly StillSet[],
+  card: Card,
+  stated: StatedBrief,
+  now: number,
+): CardJudgement {
+  const judged: ClipJudgement[] = [];
+  const conclusion = judgeEach({ clips, stills, sets, card, stated, now }, (_, of) => judged.push(of));
+  return { ...conclusion, clips: judged };
 }
 
 const keyOf = (rate: Rate): string => `${rate.numerator}/${rate.denominator}`;
@@ -135,37 +175,34 @@ export function likelyTimeline(fits: readonly RateFit[], rates: readonly (ClipRa
   return ranked[0]?.rate;
 }
 
-function countsOf(judged: readonly ClipJudgement[]): Readonly<Record<Verdict, number>> {
-  const counts = { clean: 0, workable: 0, unknown: 0, reshoot: 0 };
-  for (const { verdict } of judged) counts[verdict] += 1;
-  return counts;
-}
-
 function stillJudgements(stills: readonly Still[], found: readonly CardFinding[]): readonly StillJudgement[] {
   const byName = new Map<string, CardFinding[]>(stills.map((still) => [still.name, []]));
   for (const finding of found) for (const name of finding.stills) byName.get(name)?.push(finding);
   return [...byName].map(([name, findings]) => ({ name, findings }));
 }
 
-/** Seconds of timeline that the planned uses fill, for each use. */
-export function usableSeconds(judged: readonly ClipJudgement[]): readonly UsableSeconds[] {
-  return (["real time", "slow"] as const).map((use) => {
-    const total = { clean: none, workable: none, unknown: none };
-    for (const { plan, verdict, uses } of judged) {
-      if (plan.use !== use || verdict === "reshoot") continue;
-      const seconds = uses.find((one) => one.use === use)?.timelineSeconds;
+/** Adds up the seconds of timeline that the planned uses fill, for each use. */
+function usableSeconds(): { add(judged: ClipJudgement): void; total(): readonly UsableSeconds[] } {
+  const empty = { clean: none, workable: none, unknown: none };
+  const totals = { "real time": { ...empty }, slow: { ...empty } };
+  return {
+    add({ plan, verdict, uses }) {
+      if (plan.use === "none" || verdict === "reshoot") return;
+      const length = uses.find((one) => one.use === plan.use)?.timelineSeconds;
+      if (length === undefined) return;
+      const total = totals[plan.use];
       // Rounded to microseconds: sums of exact lengths would otherwise grow without bound.
-      if (seconds !== undefined) total[verdict] = add(total[verdict], microseconds(seconds));
-    }
-    return { use, ...total };
-  });
+      total[verdict] = add(total[verdict], microseconds(length));
+    },
+    total: () => (["real time", "slow"] as const).map((use) => ({ use, ...totals[use] })),
+  };
 }
 
 const none: Seconds = ratio(0n);
 const microseconds = (value: Seconds): Seconds =>
   ratio((value.numerator * 1_000_000n + value.denominator / 2n) / value.denominator, 1_000_000n);
 
-function flightAhead(clips: readonly SettledClip[], brief: Brief): CardJudgement["nextFlight"] {
+function flightAhead(clips: readonly SettledClip[], brief: Brief): CardConclusion["nextFlight"] {
   const light = lastLight(clips);
   if (brief.highestLightEv !== undefined) {
     return nextFlight(brief, { lightEv: brief.highestLightEv, lightFrom: "the brief" }, light?.fNumber);

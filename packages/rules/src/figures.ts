@@ -1,4 +1,5 @@
-import { type Brief, type Clip, compare, extremes, type Facts, multiply, typicalValue, valueOf } from "@goodgate/model";
+import { type Brief, type Clip, compare, extremes, multiply, typicalValue, valueOf } from "@goodgate/model";
+import type { CardFacts } from "./card-facts.ts";
 import type { ClipRates } from "./rule.ts";
 import { slowMotionFrom } from "./uses.ts";
 
@@ -47,13 +48,13 @@ export const sceneGapMilliseconds = 10 * 60_000;
 const byNumber = (a: number, b: number): number => a - b;
 
 /** Camera of a clip as its files name it. */
-export const cameraOf = (facts: Facts): string =>
+export const cameraOf = (facts: CardFacts): string =>
   [valueOf(facts.cameraMaker), valueOf(facts.cameraModel), valueOf(facts.serialNumber)]
     .filter((part) => part !== undefined)
     .join(" ");
 
 /** Key of clips whose bit rates can be compared: one camera, codec, raster and rate. */
-export function recordingKey(camera: string, facts: Facts): string | undefined {
+export function recordingKey(camera: string, facts: CardFacts): string | undefined {
   const codec = valueOf(facts.codec);
   const width = valueOf(facts.width);
   const height = valueOf(facts.height);
@@ -64,21 +65,21 @@ export function recordingKey(camera: string, facts: Facts): string | undefined {
 }
 
 /** Bits for each pixel of a frame, sound included: what a mode spends whatever its rate and raster. */
-export function bitsPerPixelOf(facts: Facts): number | undefined {
+export function bitsPerPixelOf(facts: CardFacts): number | undefined {
   const size = bytesPerFrameOf(facts);
   const pixels = (valueOf(facts.width) ?? 0) * (valueOf(facts.height) ?? 0);
   return size === undefined || pixels <= 0 ? undefined : (8 * size) / pixels;
 }
 
 /** Typical focal length, 35 mm equivalent. */
-export function focalLengthOf(facts: Facts): number | undefined {
+export function focalLengthOf(facts: CardFacts): number | undefined {
   const series = valueOf(facts.focalLength35mm);
   const focal = series === undefined ? 0 : typicalValue(series, byNumber);
   return focal > 0 ? focal : undefined;
 }
 
 /** Bytes of picture and sound per frame. */
-export function bytesPerFrameOf(facts: Facts): number | undefined {
+export function bytesPerFrameOf(facts: CardFacts): number | undefined {
   const frames = valueOf(facts.frames);
   const extent = valueOf(facts.dataExtent);
   if (frames === undefined || frames < 1 || extent === undefined) return undefined;
@@ -87,8 +88,8 @@ export function bytesPerFrameOf(facts: Facts): number | undefined {
 }
 
 interface Placed {
-  readonly clip: Clip;
-  readonly facts: Facts;
+  readonly clip: Pick<Clip, "name">;
+  readonly facts: CardFacts;
   readonly rates: ClipRates | undefined;
 }
 
@@ -131,7 +132,7 @@ export function cardFigures(
   const lowestIso = new Map<string, number>();
   const sceneIso = new Map<string, number>();
   const bytesPerFrame = new Map<string, { most: number; clips: number }>();
-  const ordinaryClips = new Map<string, Facts[]>();
+  const ordinaryClips = new Map<string, CardFacts[]>();
   const cameras = new Set<string>();
   const ordinaryBelow = multiply(slowMotionFrom, brief.timelineRate);
   const details = new Map<string, number[]>();
@@ -186,7 +187,7 @@ export function cardFigures(
   };
 }
 
-function ordinaryMode(list: readonly Facts[]): OrdinaryMode {
+function ordinaryMode(list: readonly CardFacts[]): OrdinaryMode {
   const bitDepth = mostCommon(list.map((facts) => valueOf(facts.bitDepth)));
   const transfer = mostCommon(list.map((facts) => valueOf(facts.transfer)));
   const width = mostCommon(list.map((facts) => valueOf(facts.width)));

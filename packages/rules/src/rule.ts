@@ -17,6 +17,7 @@ import type {
   Still,
   StillSet,
 } from "@goodgate/model";
+import type { CardFacts } from "./card-facts.ts";
 import type { CardFigures, ClipPlace } from "./figures.ts";
 
 /** What a rule looks at: one clip, one use of a clip, or the whole card. */
@@ -105,10 +106,10 @@ export interface AboutUse extends AboutClip {
   /** Every allowed use of the clip, this one included. */
   readonly uses: readonly PossibleUse[];
 }
-/** A clip with the facts as the rules trust them. */
+/** A clip as the rules of the card see it. */
 export interface SettledClip {
-  readonly clip: Clip;
-  readonly facts: Facts;
+  readonly clip: Pick<Clip, "name" | "files">;
+  readonly facts: CardFacts;
   readonly rates: ClipRates | undefined;
   readonly place: ClipPlace;
 }

@@ -1,4 +1,4 @@
-export { judgeCard, likelyTimeline, rateFits, usableSeconds, fitText } from "./card.ts";
+export { type CardToJudge, fitText, judgeCard, judgeEach, likelyTimeline, rateFits } from "./card.ts";
 export { type CaseRow, caseTable } from "./cases.ts";
 export { explain, type Explanation } from "./explain.ts";
 export { judgeClip, type JudgeContext, verdictOf } from "./judge.ts";

@@ -10,6 +10,7 @@ import {
   read,
 } from "@goodgate/model";
 import { ask, type Outcome } from "./ask.ts";
+import { cardFactsPicker } from "./card-facts.ts";
 import { byText, cardFigures, placeClips } from "./figures.ts";
 import { allowedUses, judgeClip } from "./judge.ts";
 import type { Example, ExampleClip, Rule } from "./rule.ts";
@@ -77,12 +78,14 @@ export function runExample(rule: Rule, example: Example): Outcome {
   const rates = clipRates(facts);
   const place = places.get(clip.name) ?? { camera: "" };
   if (rule.scope === "card") {
-    const placed = settled.map((one) => ({ ...one, place: places.get(one.clip.name) ?? { camera: "" } }));
+    const pick = cardFactsPicker();
     const usable = new Map<string, "real time" | "slow">();
-    for (const one of placed) {
-      const { plan } = judgeClip(one.clip, brief, { now, figures, place: one.place, facts: one.facts });
+    const placed = settled.map((one) => {
+      const at = places.get(one.clip.name) ?? { camera: "" };
+      const { plan } = judgeClip(one.clip, brief, { now, figures, place: at, facts: one.facts });
       if (plan.use !== "none") usable.set(one.clip.name, plan.use);
-    }
+      return { clip: one.clip, facts: pick(one.facts), rates: one.rates, place: at };
+    });
     const card = exampleCard(example.card);
     const { stills = [], sets = [] } = example;
     return ask(rule, {}, { brief, now, clips: placed, stills, sets, card, figures, usable });

@@ -1,5 +1,6 @@
-import { type Facts, multiply, round, valueOf } from "@goodgate/model";
+import { multiply, round, valueOf } from "@goodgate/model";
 import { byText } from "./figures.ts";
+import type { CardFacts } from "./card-facts.ts";
 import type { SettledClip } from "./rule.ts";
 
 // Several rules ask for the scenes of one card.
@@ -31,7 +32,7 @@ export const inOrder = (clips: readonly SettledClip[]): readonly SettledClip[] =
 const startOf = ({ facts }: SettledClip): number => valueOf(facts.createdAt)?.epochMilliseconds ?? 0;
 
 /** Frames a clip shows: counted, or its length times its rate. */
-export function durationFrames(facts: Facts): number | undefined {
+export function durationFrames(facts: CardFacts): number | undefined {
   const frames = valueOf(facts.frames);
   if (frames !== undefined) return frames;
   const [length, rate] = [valueOf(facts.durationSeconds), valueOf(facts.frameRate)];

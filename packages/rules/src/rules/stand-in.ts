@@ -1,4 +1,5 @@
-import { type Facts, type Position, rate, seconds, treatmentOf, valueOf } from "@goodgate/model";
+import { type Position, rate, seconds, treatmentOf, valueOf } from "@goodgate/model";
+import type { CardFacts } from "../card-facts.ts";
 import { startedAt } from "../example-facts.ts";
 import { sceneGapMilliseconds } from "../figures.ts";
 import { amount, cannotTell, type CardFound, defineRule, limit, practice, type SettledClip } from "../rule.ts";
@@ -121,10 +122,10 @@ function startsApart(one: SettledClip, other: SettledClip): number | undefined {
   return a === undefined || b === undefined ? undefined : (b - a) / 60_000;
 }
 
-const placeOf = (facts: Facts): Position | undefined => valueOf(facts.path)?.[0] ?? valueOf(facts.location);
+const placeOf = (facts: CardFacts): Position | undefined => valueOf(facts.path)?.[0] ?? valueOf(facts.location);
 
 /** Metres between the starts; the earth is flat over so little. */
-function metresApart(one: Facts, other: Facts): number | undefined {
+function metresApart(one: CardFacts, other: CardFacts): number | undefined {
   const [a, b] = [placeOf(one), placeOf(other)];
   if (a === undefined || b === undefined) return undefined;
   const east = (b.longitudeDegrees - a.longitudeDegrees) * Math.cos((a.latitudeDegrees * Math.PI) / 180);
