@@ -19,20 +19,20 @@ export async function assembleReport(
   stated: StatedBrief,
   conditions: AuditConditions,
 ): Promise<Report> {
-  const [{ judgeCard }, { buildReport }] = await Promise.all([
+  const [{ judgeEach }, { startReport }] = await Promise.all([
     import("@goodgate/rules"),
     import("@goodgate/report/build"),
   ]);
-  const judgement = judgeCard(reading.clips, reading.stills, reading.sets, reading.card, stated, conditions.began);
-  return buildReport({
-    card: reading.card,
-    clips: reading.clips,
-    stills: reading.stills,
-    sets: reading.sets,
-    judgement,
+  const { card, stills, sets } = reading;
+  const report = startReport({ positions: conditions.positions });
+  const conclusion = judgeEach({ clips: reading.clips, stills, sets, card, stated, now: conditions.began }, report.add);
+  const frame = {
+    card,
+    stills,
+    sets,
+    conclusion,
     skipped: reading.skipped,
     partial: reading.partial,
-    positions: conditions.positions,
     ...(conditions.source === undefined ? {} : { briefSource: conditions.source }),
     audit: {
       version,
@@ -42,5 +42,6 @@ export async function assembleReport(
       earlier: reading.earlier,
       ...(reading.ffprobe === undefined ? {} : { ffprobe: reading.ffprobe }),
     },
-  });
+  };
+  return report.finish(frame);
 }

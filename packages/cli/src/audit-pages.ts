@@ -14,8 +14,8 @@ export async function* auditPages(
   yield ["report.json", jsonPieces(report)];
   const { renderCsv } = await import("@goodgate/report/csv");
   yield ["report.csv", renderCsv(report)];
-  const { renderOtio } = await import("@goodgate/report/otio");
-  yield ["report.otio", renderOtio(report)];
+  const { otioPieces } = await import("@goodgate/report/otio");
+  yield ["report.otio", otioPieces(report)];
   const { renderHandover } = await import("@goodgate/report/handover");
   yield ["handover.md", renderHandover(report)];
 }

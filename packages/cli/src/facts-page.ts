@@ -42,7 +42,7 @@ export async function buildFactsPage(
       .join("");
   }
   const { stillFacts } = await import("@goodgate/report/still-facts");
-  const clips = reading.clips.map((clip) => ({
+  const clips = Array.from(reading.clips, (clip) => ({
     name: clip.name,
     files: clip.files.map((file) => file.path),
     facts: reportFacts(clip.facts, { positions }),

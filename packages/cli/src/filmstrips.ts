@@ -30,7 +30,7 @@ export async function makeFilmstrips(reading: CardReading, io: Io): Promise<Read
   const limit = pLimit(stripsAtOnce);
   let done = 0;
   await Promise.all(
-    reading.clips.map((clip) =>
+    Array.from(reading.clips, (clip) =>
       limit(async () => {
         const place = places.get(clip.name);
         const length =

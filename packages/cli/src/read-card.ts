@@ -1,18 +1,33 @@
 import { availableParallelism } from "node:os";
 import { lstat } from "node:fs/promises";
 import { basename, join, resolve } from "node:path";
-import type { Card, Clip, FoundClip, FoundStill, Skipped, Still, StillSet } from "@goodgate/model";
+import {
+  type Card,
+  type Clip,
+  clipText,
+  type FoundClip,
+  type FoundStill,
+  type List,
+  listOf,
+  parseClip,
+  type Skipped,
+  type Still,
+  type StillSet,
+} from "@goodgate/model";
+import type { ClipHead } from "@goodgate/probe";
 import pLimit from "p-limit";
 import { CommandError } from "./command-error.ts";
 import type { Io } from "./io.ts";
 import type { Journal } from "./journal.ts";
 import { reason } from "./output-folder.ts";
+import { type LineForm, packedList } from "./packed-list.ts";
 import { gigabytes } from "./progress.ts";
 
 /** Everything read from the folders handed in. */
 export interface CardReading {
   readonly card: Card;
-  readonly clips: readonly Clip[];
+  /** In order of name; packed when there are many. */
+  readonly clips: List<Clip>;
   readonly stills: readonly Still[];
   readonly sets: readonly StillSet[];
   /** What was found and not judged, with what was not reached. */
@@ -66,16 +81,19 @@ export async function readCard(paths: readonly string[], options: CardReadingOpt
   }
   const {
     clockOrderRemarks,
-    confirmProxies,
     findCard,
     findFfprobe,
     groupStills,
-    joinSpans,
+    headMaker,
+    joinParts,
     mediumRemarks,
+    proxyPairs,
     proxyRemarks,
     readClip,
     readStill,
+    spanChains,
     spanRemarks,
+    withProxy,
   } = await import("@goodgate/probe");
   const card = await findCard(paths, io.signal).catch((error: unknown): Card => {
     if (io.signal.aborted) return unlisted(paths);
@@ -84,7 +102,9 @@ export async function readCard(paths: readonly string[], options: CardReadingOpt
   options.found?.(card);
   const jobs = options.jobs ?? defaultJobs();
   const limit = pLimit(jobs);
-  const clips: Clip[] = [];
+  const clips = packedList(clipLines);
+  const headOf = headMaker();
+  const heads: NumberedHead[] = [];
   const stills: Still[] = [];
   const skipped: Skipped[] = [...card.skipped];
   const all = card.clips.length + card.stills.length;
@@ -177,7 +197,9 @@ export async function readCard(paths: readonly string[], options: CardReadingOpt
     limit(async () => {
       if (io.signal.aborted) return;
       try {
-        clips.push(await readOne(found));
+        const clip = await readOne(found);
+        heads.push({ ...headOf(clip), number: clips.length });
+        clips.push(clip);
       } catch (error) {
         if (!io.signal.aborted) throw error;
       }
@@ -197,29 +219,49 @@ export async function readCard(paths: readonly string[], options: CardReadingOpt
   );
   await Promise.all([...reading, ...looking]);
   io.progress("");
-  const read = new Set([...clips, ...stills].map((each) => each.name));
+  const read = new Set([...heads, ...stills].map((each) => each.name));
   for (const found of [...card.clips, ...card.stills]) {
     if (!read.has(found.name))
       skipped.push({ path: found.name, why: "not reached: interrupted", bytes: bytesOf(found.files) });
   }
-  const footage = clips.filter((clip) => clip.notFootage === undefined);
-  for (const clip of clips) {
-    if (clip.notFootage !== undefined)
-      skipped.push({ path: clip.name, why: clip.notFootage, bytes: bytesOf(clip.files) });
-  }
-  const confirmed = confirmProxies(inOrder(footage));
-  const sorted = options.join === false ? confirmed : joinSpans(confirmed);
+  const footage = inOrder(heads).filter((head) => {
+    if (head.notFootage !== undefined)
+      skipped.push({ path: head.name, why: head.notFootage, bytes: bytesOf(head.files) });
+    return head.notFootage === undefined;
+  });
+  const clipOf = ({ number, proxy }: NumberedHead): Clip => {
+    // Every number is the place of a clip that was read.
+    const clip = clips.at(number) as Clip;
+    return proxy === undefined ? clip : withProxy(clip, clipOf(proxy));
+  };
+  const proxies = proxyPairs(footage);
+  const copies = new Set(proxies.values());
+  const confirmed = footage
+    .filter((head) => !copies.has(head))
+    .map((head): NumberedHead => {
+      const proxy = proxies.get(head);
+      if (proxy === undefined) return head;
+      const { number } = head;
+      return { ...headOf(clipOf({ ...head, proxy })), number, proxy };
+    });
+  const chains =
+    options.join === false ? confirmed.map((head) => ({ parts: [head], joints: [] })) : spanChains(confirmed);
+  const whole = listOf(chains.length, (place): Clip => {
+    const { parts, joints } = chains[place] as (typeof chains)[number];
+    return joinParts(parts.map(clipOf), joints);
+  });
+  const spans = chains.map(({ parts }, place) => (parts.length === 1 ? parts[0] : whole.at(place)) as ClipHead);
   const grouped = groupStills(inOrder(stills));
   // What only shows once the files have been read: parts that are missing, proxies of something else, clocks that step.
   const remarks = [
     ...card.remarks,
     ...proxyRemarks(confirmed),
-    ...(options.join === false ? [] : [...spanRemarks(sorted), ...clockOrderRemarks(inOrder(sorted))]),
-    ...mediumRemarks(inOrder(clips), grouped.stills),
+    ...(options.join === false ? [] : [...spanRemarks(spans), ...clockOrderRemarks(spans)]),
+    ...mediumRemarks(inOrder(heads), grouped.stills),
   ];
   return {
     card: { ...card, remarks },
-    clips: inOrder(sorted),
+    clips: whole,
     stills: grouped.stills,
     sets: grouped.sets,
     skipped: skipped.sort((a, b) => (a.path < b.path ? -1 : 1)),
@@ -228,6 +270,15 @@ export async function readCard(paths: readonly string[], options: CardReadingOpt
     earlier,
     ...(version === undefined ? {} : { ffprobe: version }),
   };
+}
+
+/** Clips as the lines of a packed list. */
+const clipLines: LineForm<Clip> = { text: clipText, parse: parseClip };
+
+/** What is held of a clip that was read: its place in the order of reading, and its low-resolution copy. */
+interface NumberedHead extends ClipHead {
+  readonly number: number;
+  readonly proxy?: NumberedHead;
 }
 
 /** A card whose listing was interrupted: nothing of it is known but what it is called. */

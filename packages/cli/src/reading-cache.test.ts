@@ -47,12 +47,12 @@ const read = async (fresh = false, readers = "r"): Promise<CardReading> => {
   await cache?.leave();
   return reading;
 };
-const frames = (reading: CardReading): unknown => reading.clips.map((each) => each.facts.frames);
+const frames = (reading: CardReading): unknown => [...reading.clips].map((each) => each.facts.frames);
 /** All that was read, without the time it took. */
 const facts = (reading: CardReading): readonly string[] =>
-  reading.clips.map((each) => clipText({ ...each, cost: { bytes: 0, calls: 0, milliseconds: 0 } }));
+  [...reading.clips].map((each) => clipText({ ...each, cost: { bytes: 0, calls: 0, milliseconds: 0 } }));
 const iso = (reading: CardReading): unknown => {
-  const value = reading.clips[0]?.facts.iso;
+  const value = reading.clips.at(0)?.facts.iso;
   return value?.state === "read" ? value.value.values : value;
 };
 
@@ -61,8 +61,8 @@ test("a second reading of an unchanged card takes every clip from the first, equ
   const second = await read();
   expect(first.earlier.count).toBe(0);
   expect(second.earlier.count).toBe(2);
-  expect(second.earlier.bytes).toBe(first.clips.reduce((sum, each) => sum + each.cost.bytes, 0));
-  expect(second.clips.map(clipText)).toEqual(first.clips.map(clipText));
+  expect(second.earlier.bytes).toBe([...first.clips].reduce((sum, each) => sum + each.cost.bytes, 0));
+  expect([...second.clips].map(clipText)).toEqual([...first.clips].map(clipText));
 });
 
 test("a file of the same name and size that was written again is read again, even with its old time put back", async () => {

@@ -179,6 +179,21 @@ export function shortSeries<T>(series: Series<T>, order: (a: T, b: T) => number 
   };
 }
 
+/** Whether a value is a series that `constantSeries` can make again, but for its end, records and coverage. */
+export function isConstant(value: Partial<Series<unknown>>): value is Series<unknown> {
+  const { values, heldMicroseconds, runStarts, runValues, endMicroseconds, records, coverage } = value;
+  return (
+    runStarts === oneStart &&
+    runValues === oneRun &&
+    values?.length === 1 &&
+    heldMicroseconds?.length === 1 &&
+    [heldMicroseconds[0], endMicroseconds, records, coverage].every(
+      (number) => Number.isFinite(number) && !Object.is(number, -0),
+    ) &&
+    value.thinned === false
+  );
+}
+
 /** The value in force at the first record. */
 export const firstValue = <T>(series: Series<T>): T => series.values[0] as T;
 

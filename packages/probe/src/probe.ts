@@ -1,9 +1,10 @@
 export { openQuietly } from "./bytes.ts";
 export { clockOrderRemarks } from "./card/clock-order.ts";
-export { confirmProxies, proxyRemarks } from "./card/confirm-proxies.ts";
+export { type ClipHead, headMaker } from "./card/clip-head.ts";
+export { confirmProxies, proxyPairs, proxyRemarks, withProxy } from "./card/confirm-proxies.ts";
 export { findCard } from "./card/find-card.ts";
 export { namesOnCard } from "./card/walk.ts";
-export { joinSpans, spanRemarks } from "./card/join-spans.ts";
+export { joinParts, joinSpans, spanChains, spanRemarks } from "./card/join-spans.ts";
 export { mediumRemarks } from "./card/medium-health.ts";
 export type { FfprobeProgram, ReadOptions } from "./contracts.ts";
 export { findFfprobe, type FoundFfprobe } from "./ffprobe/find-ffprobe.ts";

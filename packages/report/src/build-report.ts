@@ -1,6 +1,7 @@
 import {
   type Amount,
   type Card,
+  type CardConclusion,
   type CardFinding,
   type CardJudgement,
   type Clip,
@@ -14,25 +15,23 @@ import {
   type Still,
   type StillSet,
   toNumber,
-  type Verdict,
 } from "@goodgate/model";
 import { reportFacts } from "./facts.ts";
 import { recordedAt } from "./recorded-at.ts";
+import { type Sharer, sharer } from "./shared-values.ts";
 import { reportVersion } from "./report-version.ts";
 import type { ClipReport, FindingReport, Report, StillReport } from "./schema.ts";
 import { stillFacts } from "./still-facts.ts";
 
-/** Everything a report is made of. Nothing in it knows a path outside the card. */
-export interface ReportSource {
+/** What a report is made of beside its clips. Nothing in it knows a path outside the card. */
+export interface ReportFrame {
   readonly card: Card;
-  readonly clips: readonly Clip[];
   readonly stills: readonly Still[];
   readonly sets: readonly StillSet[];
-  readonly judgement: CardJudgement;
+  readonly conclusion: CardConclusion;
   readonly skipped: readonly Skipped[];
   /** True when the audit was interrupted. */
   readonly partial: boolean;
-  readonly positions: boolean;
   readonly briefSource?: string;
   readonly audit: {
     readonly version: string;
@@ -46,42 +45,99 @@ export interface ReportSource {
   };
 }
 
-/** Puts a report together. Pure: the same source gives the same report. */
+/** Everything a report is made of, all clips at once. */
+export interface ReportSource extends Omit<ReportFrame, "conclusion"> {
+  readonly clips: Iterable<Clip>;
+  readonly judgement: CardJudgement;
+  readonly positions: boolean;
+}
+
+/** A report being put together clip by clip; see `startReport`. */
+export interface ReportInTheMaking {
+  /** Adds a clip; the report holds them in this order. */
+  add(clip: Clip, judgement: ClipJudgement): void;
+  /** The whole report. */
+  finish(frame: ReportFrame): Report;
+}
+
+/** Puts a report together from everything at once. Pure: the same source gives the same report. */
 export function buildReport(source: ReportSource): Report {
-  const { card, judgement } = source;
-  const judged = new Map(judgement.clips.map((clip) => [clip.name, clip]));
-  const clips = source.clips.flatMap((clip) => {
+  const report = startReport({ positions: source.positions });
+  const judged = new Map(source.judgement.clips.map((clip) => [clip.name, clip]));
+  for (const clip of source.clips) {
     const of = judged.get(clip.name);
-    return of === undefined ? [] : [clipReport(clip, of, source.positions)];
-  });
-  const stillFindings = new Map(judgement.stills.map((still) => [still.name, still.findings]));
+    if (of !== undefined) report.add(clip, of);
+  }
+  return report.finish({ ...source, conclusion: source.judgement });
+}
+
+/**
+ * Starts a report to which clips are given one by one: parts of them that are
+ * equal are one object, so that ten thousand clips of one camera take little memory. Without `positions` no place on
+ * earth is in it.
+ */
+export function startReport({ positions }: { readonly positions: boolean }): ReportInTheMaking {
+  const sums: Sums = {
+    clips: [],
+    reshoot: [],
+    unknown: [],
+    starts: [],
+    findings: { reshoot: 0, workable: 0, note: 0 },
+    readers: new Set(),
+    bytes: 0,
+    calls: 0,
+  };
+  const once = sharer();
+  return {
+    add(clip, judgement) {
+      const made = clipReport(clip, judgement, positions, once);
+      sums.clips.push(made);
+      if (made.verdict === "reshoot" || made.verdict === "unknown") sums[made.verdict].push(made.name);
+      const at = recordedAt(made);
+      if (at !== undefined) sums.starts.push({ at, text: String(made.facts["createdAt"]?.value) });
+      for (const { grade } of made.findings) sums.findings[grade] += 1;
+      for (const reader of clip.readers) sums.readers.add(reader);
+      sums.bytes += clip.cost.bytes;
+      sums.calls += clip.cost.calls;
+    },
+    finish: (frame) => wholeReport(frame, sums, positions),
+  };
+}
+
+/** The clips of a report, and what it says of all of them. */
+interface Sums {
+  readonly clips: ClipReport[];
+  readonly reshoot: string[];
+  readonly unknown: string[];
+  readonly starts: { readonly at: number; readonly text: string }[];
+  readonly findings: Record<Finding["grade"], number>;
+  readonly readers: Set<string>;
+  bytes: number;
+  calls: number;
+}
+
+function wholeReport(source: ReportFrame, sums: Sums, positions: boolean): Report {
+  const { card, conclusion } = source;
+  const stillFindings = new Map(conclusion.stills.map((still) => [still.name, still.findings]));
   const stills = source.stills.map((still): StillReport => ({
     name: still.name,
     files: still.files.map((file) => file.path),
     ...(still.set === undefined ? {} : { set: still.set }),
-    facts: stillFacts(still, { positions: source.positions }),
+    facts: stillFacts(still, { positions }),
     findings: (stillFindings.get(still.name) ?? []).map(cardFinding),
   }));
-  const names = (verdict: Verdict): string[] =>
-    clips.filter((clip) => clip.verdict === verdict).map((clip) => clip.name);
-  const starts = clips
-    .flatMap((clip) => {
-      const at = recordedAt(clip);
-      return at === undefined ? [] : [{ at, text: String(clip.facts["createdAt"]?.value) }];
-    })
-    .sort((a, b) => a.at - b.at)
-    .map(({ text }) => text);
-  const all = [...clips.flatMap((clip) => clip.findings), ...judgement.card];
-  const graded = (grade: Finding["grade"]): number => all.filter((finding) => finding.grade === grade).length;
-  const readers = [...new Set(source.clips.flatMap((clip) => clip.readers))].sort();
+  const starts = [...sums.starts].sort((a, b) => a.at - b.at).map(({ text }) => text);
+  const findings = { ...sums.findings };
+  for (const { grade } of conclusion.card) findings[grade] += 1;
   const usable = (use: "real time" | "slow"): number =>
-    judgement.usable
+    conclusion.usable
       .filter((entry) => entry.use === use)
       .reduce((sum, entry) => sum + toNumber(entry.clean) + toNumber(entry.workable), 0);
+  const ofStills = (cost: "bytes" | "calls"): number => source.stills.reduce((sum, still) => sum + still.cost[cost], 0);
   return {
     format: { name: "goodgate report", version: reportVersion },
     partial: source.partial,
-    answer: answerOf(source, names("reshoot"), names("unknown"), clips.length),
+    answer: answerOf(source, sums),
     card: {
       label: card.label,
       layout: card.layout,
@@ -92,28 +148,25 @@ export function buildReport(source: ReportSource): Report {
       remarks: card.remarks.map((remark) => ({ kind: remark.kind, says: remark.says, paths: [...remark.paths] })),
     },
     brief: {
-      items: plainItems(judgement),
-      assumed: { ...judgement.brief.assumed },
+      items: plainItems(conclusion),
+      assumed: { ...conclusion.brief.assumed },
       ...(source.briefSource === undefined ? {} : { source: source.briefSource }),
     },
     counts: {
-      clips: clips.length,
-      clean: names("clean").length,
-      workable: names("workable").length,
-      unknown: names("unknown").length,
-      reshoot: names("reshoot").length,
+      clips: sums.clips.length,
+      ...conclusion.counts,
       stills: stills.length,
       skipped: source.skipped.length,
-      findings: { reshoot: graded("reshoot"), workable: graded("workable"), note: graded("note") },
+      findings,
     },
-    fits: judgement.fits.map((fit) => ({
+    fits: conclusion.fits.map((fit) => ({
       timelineRate: ratioText(fit.rate),
       clips: fit.even,
       afterRetime: fit.afterRetime,
       uneven: fit.uneven,
     })),
     usable: { realTimeSeconds: usable("real time"), slowSeconds: usable("slow") },
-    clips,
+    clips: sums.clips,
     stills,
     sets: source.sets.map((set) => ({
       id: set.id,
@@ -123,40 +176,34 @@ export function buildReport(source: ReportSource): Report {
       ...(set.intervalSeconds === undefined ? {} : { intervalSeconds: set.intervalSeconds }),
       ...(set.exposureStops === undefined ? {} : { exposureStops: [...set.exposureStops] }),
     })),
-    findings: judgement.card.map(cardFinding),
-    ...(judgement.cardUnknowns.length === 0
+    findings: conclusion.card.map(cardFinding),
+    ...(conclusion.cardUnknowns.length === 0
       ? {}
-      : { unknown: judgement.cardUnknowns.map((each) => ({ ...each, missing: [...each.missing] })) }),
-    nextFlight: nextFlight(judgement),
+      : { unknown: conclusion.cardUnknowns.map((each) => ({ ...each, missing: [...each.missing] })) }),
+    nextFlight: nextFlight(conclusion),
     audit: {
       tool: "goodgate",
       version: source.audit.version,
       startedAt: source.audit.startedAt,
       seconds: source.audit.seconds,
       jobs: source.audit.jobs,
-      readers,
+      readers: [...sums.readers].sort(),
       ...(source.audit.ffprobe === undefined ? {} : { ffprobe: source.audit.ffprobe }),
-      bytesRead: [...source.clips, ...source.stills].reduce(
-        (sum, each) => sum + each.cost.bytes,
-        -(source.audit.earlier?.bytes ?? 0),
-      ),
-      readCalls: [...source.clips, ...source.stills].reduce(
-        (sum, each) => sum + each.cost.calls,
-        -(source.audit.earlier?.calls ?? 0),
-      ),
+      bytesRead: sums.bytes + ofStills("bytes") - (source.audit.earlier?.bytes ?? 0),
+      readCalls: sums.calls + ofStills("calls") - (source.audit.earlier?.calls ?? 0),
       skipped: source.skipped.map((each) => ({
         path: each.path,
         why: each.why,
         ...(each.bytes === undefined ? {} : { bytes: each.bytes }),
         ...(each.unread === undefined ? {} : { unread: each.unread }),
       })),
-      positions: source.positions,
+      positions,
     },
   };
 }
 
 /** The answer to "can I pack up?". It never says that a card may be wiped, and no hurry is in it. */
-function answerOf(source: ReportSource, reshoot: string[], unknown: string[], clips: number): Report["answer"] {
+function answerOf(source: ReportFrame, { clips: { length: clips }, reshoot, unknown }: Sums): Report["answer"] {
   const count = (list: readonly string[]): string => `${list.length} of ${clips} clip${clips === 1 ? "" : "s"}`;
   const parts: string[] = [];
   if (source.partial) parts.push("Interrupted: not every clip was read.");
@@ -176,7 +223,7 @@ function answerOf(source: ReportSource, reshoot: string[], unknown: string[], cl
   return { says: parts.join(" "), reshoot, unknown };
 }
 
-function clipReport(clip: Clip, of: ClipJudgement, positions: boolean): ClipReport {
+function clipReport(clip: Clip, of: ClipJudgement, positions: boolean, once: Sharer): ClipReport {
   const planned = of.uses.find((use) => use.use === of.plan.use);
   return {
     name: clip.name,
@@ -209,15 +256,15 @@ function clipReport(clip: Clip, of: ClipJudgement, positions: boolean): ClipRepo
       ...(use.timelineSeconds === undefined ? {} : { timelineSeconds: ratioText(use.timelineSeconds) }),
     })),
     ...(of.light === undefined ? {} : { light: of.light }),
-    facts: reportFacts(clip.facts, { positions }),
-    findings: of.findings.map(plainFinding),
-    unknown: of.unknowns.map((each) => ({ ...each, missing: [...each.missing] })),
-    passed: [...of.passed],
+    facts: reportFacts(clip.facts, { positions, own: clip.name, once }),
+    findings: of.findings.map((finding) => once(`finding ${finding.rule}`, plainFinding(finding))),
+    unknown: of.unknowns.map((each) => once(`unknown ${each.rule}`, { ...each, missing: [...each.missing] })),
+    passed: once("passed", [...of.passed]),
     ...(of.suppressed.length === 0 ? {} : { suppressed: of.suppressed.map((each) => each.rule) }),
     ...(clip.joints.length === 0
       ? {}
       : { joints: clip.joints.map((joint) => ({ ...joint, evidence: [...joint.evidence] })) }),
-    readers: [...clip.readers],
+    readers: once("readers", [...clip.readers]),
     bytesRead: clip.cost.bytes,
   };
 }
@@ -250,7 +297,7 @@ function cardFinding(finding: CardFinding): FindingReport {
   return clips.length === 0 ? plainFinding(finding) : { ...plainFinding(finding), clips };
 }
 
-function nextFlight({ nextFlight: flight }: CardJudgement): NonNullable<Report["nextFlight"]> {
+function nextFlight({ nextFlight: flight }: CardConclusion): NonNullable<Report["nextFlight"]> {
   return {
     ...(flight.lightEv === undefined ? {} : { lightEv: flight.lightEv }),
     ...(flight.lightFrom === undefined ? {} : { lightFrom: flight.lightFrom }),
@@ -273,7 +320,7 @@ function nextFlight({ nextFlight: flight }: CardJudgement): NonNullable<Report["
 }
 
 /** The brief with its ratios as text, so that it can be written as JSON. */
-function plainItems({ brief }: CardJudgement): Record<string, unknown> {
+function plainItems({ brief }: CardConclusion): Record<string, unknown> {
   const items: Record<string, unknown> = { timelineLabel: rateLabel(brief.timelineRate) };
   for (const [key, value] of Object.entries(brief)) {
     if (key !== "assumed" && value !== undefined) items[key] = plain(value);

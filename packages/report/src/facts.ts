@@ -4,6 +4,7 @@ import { isSeries, seriesReport } from "./fact-series.ts";
 import { isRatio, plainValue, valueText } from "./fact-values.ts";
 import { withoutPositions } from "./positions.ts";
 import type { FactReport } from "./schema.ts";
+import type { Sharer } from "./shared-values.ts";
 
 /** Every fact in the order a page lists them; a test holds it complete. */
 export const factOrder = [
@@ -102,11 +103,21 @@ export const notLookedFor = "not looked for in this container";
 /** Why a position is absent when the person asked for a report without. */
 export const leftOut = "left out on request";
 
+/** How facts are reported. */
+export interface FactOptions {
+  readonly positions: boolean;
+  /** The clip's own file, named by the clip already. */
+  readonly own?: string;
+  readonly once?: Sharer;
+}
+
 /**
  * The facts of one clip as the report holds them, in one order whatever the order of `facts`. Ratios become `n/d` with
- * a decimal beside them, series become a summary. Without `positions` no place on earth is in the answer.
+ * a decimal beside them, series become a summary. Without `positions` no place on earth is in the answer; a fact read from
+ * the file `own` does not name it. Equal facts are one object when `once` is given.
  */
-export function reportFacts(facts: Facts, options: { readonly positions: boolean }): Record<string, FactReport> {
+export function reportFacts(facts: Facts, options: FactOptions): Record<string, FactReport> {
+  const { own, once } = options;
   const report: Record<string, FactReport> = {};
   for (const name of factOrder) {
     const reading: Reading<unknown> | undefined = facts[name];
@@ -118,7 +129,8 @@ export function reportFacts(facts: Facts, options: { readonly positions: boolean
       report[name] = { state: "absent", why: leftOut };
       continue;
     }
-    report[name] = factReport(name, options.positions ? reading : masked(name, reading));
+    const fact = factReport(name, options.positions ? reading : masked(name, reading), own);
+    report[name] = once === undefined || fact.series !== undefined ? fact : once(name, fact);
   }
   return report;
 }
@@ -139,14 +151,15 @@ function masked(name: FactName, reading: Reading<unknown>): Reading<unknown> {
 }
 
 /** One reading as the report holds it. */
-export function factReport(name: FactName, reading: Reading<unknown>): FactReport {
+export function factReport(name: FactName, reading: Reading<unknown>, own?: string): FactReport {
   if (reading.state === "absent") return { state: "absent", why: reading.why };
-  if (reading.state === "damaged") return { state: "damaged", why: reading.why, origin: plainOrigin(reading.origin) };
+  if (reading.state === "damaged")
+    return { state: "damaged", why: reading.why, origin: plainOrigin(reading.origin, own) };
   const unit = factUnits[name];
   const shown = isSeries(reading.value) ? seriesReport(name, reading.value) : undefined;
   const single = shown === undefined ? reading.value : shown.typical;
   const value = plainValue(labelled(name, single));
-  const origin = plainOrigin(reading.origin);
+  const origin = plainOrigin(reading.origin, own);
   if (!isReportable(value)) return { state: "damaged", why: "the reader gave no finite number", origin };
   return {
     state: "read",
@@ -162,7 +175,7 @@ export function factReport(name: FactName, reading: Reading<unknown>): FactRepor
       : {
           witnesses: reading.witnesses.map((witness) => ({
             value: isSeries(witness.value) ? seriesReport(name, witness.value).text : valueText(name, witness.value),
-            origin: plainOrigin(witness.origin),
+            origin: plainOrigin(witness.origin, own),
             agrees: witness.agrees,
           })),
         }),
@@ -181,12 +194,12 @@ const isReportable = (value: unknown): value is FactValue => value !== undefined
 /** Facts that share an origin share it in the report as well. */
 const plainOrigins = new WeakMap<Origin, NonNullable<FactReport["origin"]>>();
 
-function plainOrigin(origin: Origin): NonNullable<FactReport["origin"]> {
+function plainOrigin(origin: Origin, own?: string): NonNullable<FactReport["origin"]> {
   let plain = plainOrigins.get(origin);
-  if (plain === undefined) {
+  if (plain === undefined || (plain.file === undefined) !== (origin.file === own)) {
     plain = {
       kind: origin.kind,
-      file: origin.file,
+      ...(origin.file === own ? {} : { file: origin.file }),
       place: origin.place,
       ...(origin.reader === undefined ? {} : { reader: origin.reader }),
     };

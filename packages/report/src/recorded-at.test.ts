@@ -31,6 +31,6 @@ test("clips stand in the order they were shot, those without a time behind, name
     clip("b", "2031-05-04T11:00:00Z"),
     clip("c", "2031-05-04T10:00:00Z"),
     clip("a", "2031-05-04T11:00:00Z"),
-  ]).map((each) => each.name);
-  expect(order).toEqual(["c", "a", "b", "d"]);
+  ]);
+  expect([...order].map((each) => each.name)).toEqual(["c", "a", "b", "d"]);
 });

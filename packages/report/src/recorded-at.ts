@@ -1,3 +1,4 @@
+import type { List } from "@goodgate/model";
 import type { ClipReport } from "./schema.ts";
 
 /** ISO 8601 as the report writes it; the zone is there only when it is known. */
@@ -21,12 +22,27 @@ export function recordedAt(clip: Pick<ClipReport, "facts">): number | undefined 
   return Number.isFinite(time) ? time : undefined;
 }
 
+const orders = new WeakMap<object, readonly number[]>();
+
 /** Clips in the order they were shot: by time, then by name; clips without a time behind the others. */
-export function inShootingOrder<T extends Pick<ClipReport, "facts" | "name">>(clips: readonly T[]): readonly T[] {
-  const times = new Map(clips.map((clip) => [clip, recordedAt(clip) ?? Number.POSITIVE_INFINITY]));
-  const time = (clip: T): number => times.get(clip) ?? Number.POSITIVE_INFINITY;
-  return [...clips].sort((a, b) => {
-    if (time(a) !== time(b)) return time(a) < time(b) ? -1 : 1;
+export function* inShootingOrder<T extends Pick<ClipReport, "facts" | "name">>(clips: List<T>): Generator<T> {
+  let order = orders.get(clips);
+  if (order === undefined) orders.set(clips, (order = shootingOrder(clips)));
+  for (const place of order) {
+    const clip = clips.at(place);
+    if (clip !== undefined) yield clip;
+  }
+}
+
+function shootingOrder(clips: List<Pick<ClipReport, "facts" | "name">>): readonly number[] {
+  const shot = Array.from(clips, (clip, place) => ({
+    place,
+    name: clip.name,
+    at: recordedAt(clip) ?? Number.POSITIVE_INFINITY,
+  }));
+  shot.sort((a, b) => {
+    if (a.at !== b.at) return a.at < b.at ? -1 : 1;
     return a.name < b.name ? -1 : a.name > b.name ? 1 : 0;
   });
+  return shot.map(({ place }) => place);
 }

@@ -10,7 +10,7 @@ const ratioText = z
 
 const origin = z.object({
   kind: z.enum(["container", "per-frame record", "sidecar", "still", "file system", "measured", "inferred"]),
-  file: z.string().describe("Path inside the card"),
+  file: z.string().optional().describe("Path inside the card; the clip's own first file when absent"),
   place: z.string().describe("Box path, line, track or tag; for an inference, what it rests on"),
   reader: z.string().optional().describe("Program that read it; goodgate itself when absent"),
 });

@@ -20,7 +20,7 @@ export async function facts(paths: readonly string[], options: FactsOptions, io:
   const reading = await readCard(paths, { ...options, join: false }, io);
   const page = options.jsonl === true ? { ...options, pathOf: await pathsAsGiven(paths) } : options;
   io.print(await buildFactsPage(reading, page, io));
-  const damaged = reading.clips.some((clip) => clip.facts.structure?.state === "damaged");
+  const damaged = Array.from(reading.clips, (clip) => clip.facts.structure?.state).includes("damaged");
   return reading.partial ? exitCodes.interrupted : damaged ? exitCodes.notGood : exitCodes.good;
 }
 

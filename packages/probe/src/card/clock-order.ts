@@ -1,4 +1,5 @@
-import { type CardRemark, type Clip, valueOf } from "@goodgate/model";
+import { type CardRemark, valueOf } from "@goodgate/model";
+import type { ClipHead } from "./clip-head.ts";
 import { byCodeUnits } from "./kinds.ts";
 import { numberedName } from "./numbering.ts";
 
@@ -13,8 +14,8 @@ const mostRemarks = 16;
  * Remarks on clips that are numbered later and state an earlier start: the clock was changed in between, or clips of two
  * cameras lie on one card. Clocks in doubt and clocks of another kind are not compared.
  */
-export function clockOrderRemarks(clips: readonly Clip[]): readonly CardRemark[] {
-  const counts = new Map<string, { readonly number: number; readonly clip: Clip; readonly at: number }[]>();
+export function clockOrderRemarks(clips: readonly ClipHead[]): readonly CardRemark[] {
+  const counts = new Map<string, { readonly number: number; readonly clip: ClipHead; readonly at: number }[]>();
   for (const clip of clips) {
     const created = clip.facts.createdAt;
     const numbered = numberedName(clip.name);

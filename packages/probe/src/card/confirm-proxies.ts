@@ -1,13 +1,5 @@
-import {
-  type CardRemark,
-  type Clip,
-  type ClipFile,
-  compare,
-  distance,
-  type Facts,
-  invert,
-  valueOf,
-} from "@goodgate/model";
+import { type CardRemark, type Clip, type ClipFile, compare, distance, invert, valueOf } from "@goodgate/model";
+import type { ClipHead, HeadFacts } from "./clip-head.ts";
 import { sameMoment } from "../sidecars/creation-time.ts";
 import { baseName, foldedName, folderOf, stemOf } from "./kinds.ts";
 
@@ -17,13 +9,23 @@ import { baseName, foldedName, folderOf, stemOf } from "./kinds.ts";
  * and outside the original's folder its clock must not tell another moment. Order is kept.
  */
 export function confirmProxies(clips: readonly Clip[]): readonly Clip[] {
-  const byStem = new Map<string, Clip[]>();
+  const pairs = proxyPairs(clips);
+  const folded = new Set(pairs.values());
+  return clips.flatMap((clip) => {
+    const proxy = pairs.get(clip);
+    return folded.has(clip) ? [] : [proxy === undefined ? clip : withProxy(clip, proxy)];
+  });
+}
+
+/** Each original with the low-resolution copy that lies on the card like a recording of its own. */
+export function proxyPairs<Head extends ClipHead>(clips: readonly Head[]): ReadonlyMap<Head, Head> {
+  const byStem = new Map<string, Head[]>();
   for (const clip of clips) {
     if (clip.notFootage !== undefined || clip.joints.length > 0) continue;
     const stem = foldedName(stemOf(baseName(clip.name)));
     byStem.set(stem, [...(byStem.get(stem) ?? []), clip]);
   }
-  const proxyOf = new Map<Clip, Clip>();
+  const proxyOf = new Map<Head, Head>();
   for (const group of byStem.values()) {
     for (const small of group) {
       const originals = group.filter(
@@ -33,30 +35,28 @@ export function confirmProxies(clips: readonly Clip[]): readonly Clip[] {
       if (originals.length === 1 && original !== undefined) proxyOf.set(small, original);
     }
   }
-  const proxies = new Map<Clip, Clip>();
+  const proxies = new Map<Head, Head>();
   for (const [small, large] of proxyOf) if (!proxyOf.has(large) && !proxies.has(large)) proxies.set(large, small);
-  const folded = new Set(proxies.values());
-  return clips
-    .filter((clip) => !folded.has(clip))
-    .map((clip) => {
-      const proxy = proxies.get(clip);
-      if (proxy === undefined) return clip;
-      const files = proxy.files.map((file): ClipFile => (file.role === "original" ? { ...file, role: "proxy" } : file));
-      return {
-        ...clip,
-        files: [...clip.files, ...files.filter((file) => !clip.files.some((one) => one.path === file.path))],
-        proxyFacts: proxy.facts,
-        cost: {
-          ...clip.cost,
-          bytes: clip.cost.bytes + proxy.cost.bytes,
-          calls: clip.cost.calls + proxy.cost.calls,
-          milliseconds: clip.cost.milliseconds + proxy.cost.milliseconds,
-        },
-      };
-    });
+  return proxies;
 }
 
-function isProxyOf(small: Clip, large: Clip): boolean {
+/** The original with its copy folded into it. */
+export function withProxy(clip: Clip, proxy: Clip): Clip {
+  const files = proxy.files.map((file): ClipFile => (file.role === "original" ? { ...file, role: "proxy" } : file));
+  return {
+    ...clip,
+    files: [...clip.files, ...files.filter((file) => !clip.files.some((one) => one.path === file.path))],
+    proxyFacts: proxy.facts,
+    cost: {
+      ...clip.cost,
+      bytes: clip.cost.bytes + proxy.cost.bytes,
+      calls: clip.cost.calls + proxy.cost.calls,
+      milliseconds: clip.cost.milliseconds + proxy.cost.milliseconds,
+    },
+  };
+}
+
+function isProxyOf(small: ClipHead, large: ClipHead): boolean {
   if (difference(small.facts, large.facts) !== undefined) return false;
   if (folderOf(small.name) === folderOf(large.name)) return true;
   // The same name in two folders is legal for two recordings, so the clock must speak for it.
@@ -65,7 +65,7 @@ function isProxyOf(small: Clip, large: Clip): boolean {
 }
 
 /** In what a low-resolution copy contradicts its original; undefined when length and raster fit. */
-function difference(proxy: Facts, original: Facts): string | undefined {
+function difference(proxy: HeadFacts, original: HeadFacts): string | undefined {
   const [short, long] = [valueOf(proxy.durationSeconds), valueOf(original.durationSeconds)];
   const rate = valueOf(proxy.frameRate);
   const [width, height] = [valueOf(proxy.width), valueOf(proxy.height)];
@@ -79,7 +79,7 @@ function difference(proxy: Facts, original: Facts): string | undefined {
 }
 
 /** Remarks on low-resolution copies that do not fit the original they lie beside. */
-export function proxyRemarks(clips: readonly Clip[]): readonly CardRemark[] {
+export function proxyRemarks(clips: readonly ClipHead[]): readonly CardRemark[] {
   return clips.flatMap((clip) => {
     const proxy = clip.files.find((file) => file.role === "proxy");
     if (proxy === undefined || clip.proxyFacts === undefined || clip.notFootage !== undefined) return [];

@@ -6,13 +6,13 @@ import {
   compare,
   distance,
   equal,
-  type Facts,
   invert,
   type Joint,
   type Ratio,
   toNumber,
   valueOf,
 } from "@goodgate/model";
+import type { ClipHead, HeadFacts } from "./clip-head.ts";
 import { parseCreationTime } from "../sidecars/creation-time.ts";
 import { baseName, byCodeUnits, foldedName, folderOf, stemOf } from "./kinds.ts";
 import { mergeFacts } from "./merge-facts.ts";
@@ -26,9 +26,9 @@ const sizeShare = 0.01;
 /** A clock of whole seconds on both sides, rounded either way. */
 const clockSlackSeconds = 2;
 
-interface Link {
-  readonly before: Clip;
-  readonly after: Clip;
+interface Link<Head extends ClipHead> {
+  readonly before: Head;
+  readonly after: Head;
   readonly evidence: readonly string[];
   readonly gapFrames?: number;
 }
@@ -38,31 +38,53 @@ interface Link {
  * evidence: a full-size part, a running clock, timecode or telemetry clock. Clocks that contradict forbid it. The joined
  * clip is named after its first part, and every other clip is handed back as it was, in the same order.
  */
-export function joinSpans(clips: readonly Clip[]): readonly Clip[] {
+export const joinSpans = (clips: readonly Clip[]): readonly Clip[] =>
+  spanChains(clips).map(({ parts, joints }) => joinParts(parts, joints));
+
+/** Files that are one recording, in order, and how they join; one file alone for every other recording. */
+export interface SpanChain<Head> {
+  readonly parts: readonly Head[];
+  readonly joints: readonly Joint[];
+}
+
+/** Which files are parts of one recording, in the order of `clips`. */
+export function spanChains<Head extends ClipHead>(clips: readonly Head[]): readonly SpanChain<Head>[] {
   const links = confirmedLinks(clips);
-  const next = new Map<Clip, Link>();
-  const taken = new Set<Clip>();
+  const next = new Map<Head, Link<Head>>();
+  const taken = new Set<Head>();
   for (const link of links) {
     if (next.has(link.before) || taken.has(link.after)) continue;
     next.set(link.before, link);
     taken.add(link.after);
   }
-  const done = new Set<Clip>();
-  const joined: Clip[] = [];
+  const done = new Set<Head>();
+  const chains: SpanChain<Head>[] = [];
   for (const clip of clips) {
     if (taken.has(clip) || done.has(clip)) continue;
-    const chain: Link[] = [];
-    for (let at: Link | undefined = next.get(clip); at !== undefined && !done.has(at.after); at = next.get(at.after)) {
+    const chain: Link<Head>[] = [];
+    for (
+      let at: Link<Head> | undefined = next.get(clip);
+      at !== undefined && !done.has(at.after);
+      at = next.get(at.after)
+    ) {
       chain.push(at);
       done.add(at.after);
     }
-    joined.push(chain.length === 0 ? clip : joinChain(clip, chain));
+    const joints = chain.map((link, place): Joint => ({
+      afterPart: place,
+      evidence: link.evidence,
+      ...(link.gapFrames === undefined ? {} : { gapFrames: link.gapFrames }),
+    }));
+    chains.push({ parts: [clip, ...chain.map((link) => link.after)], joints });
   }
-  return joined;
+  return chains;
 }
 
-function joinChain(first: Clip, chain: readonly Link[]): Clip {
-  const parts = [first, ...chain.map((link) => link.after)];
+/** One clip of the parts of a recording; a part alone is handed back as it is. */
+export function joinParts(parts: readonly Clip[], joints: readonly Joint[]): Clip {
+  const [first] = parts;
+  if (first === undefined) throw new RangeError("a recording without parts");
+  if (parts.length === 1) return first;
   const files = parts.flatMap((part, place) =>
     part.files.map((file): ClipFile => {
       if (file.role !== "original") return file;
@@ -76,11 +98,7 @@ function joinChain(first: Clip, chain: readonly Link[]): Clip {
   return {
     name: first.name,
     files,
-    joints: chain.map((link, place): Joint => ({
-      afterPart: place,
-      evidence: link.evidence,
-      ...(link.gapFrames === undefined ? {} : { gapFrames: link.gapFrames }),
-    })),
+    joints,
     facts: mergeFacts(parts.map((part) => part.facts)),
     readers: [...new Set(parts.flatMap((part) => part.readers))],
     cost: {
@@ -113,10 +131,10 @@ export function partName(path: string): PartName | undefined {
   return undefined;
 }
 
-function confirmedLinks(clips: readonly Clip[]): readonly Link[] {
+function confirmedLinks<Head extends ClipHead>(clips: readonly Head[]): readonly Link<Head>[] {
   const whole = clips.filter((clip) => clip.notFootage === undefined && clip.joints.length === 0);
-  const byRecording = new Map<string, { readonly part: number; readonly clip: Clip }[]>();
-  const byCounter = new Map<string, { readonly number: number; readonly clip: Clip }[]>();
+  const byRecording = new Map<string, { readonly part: number; readonly clip: Head }[]>();
+  const byCounter = new Map<string, { readonly number: number; readonly clip: Head }[]>();
   for (const clip of whole) {
     const part = partName(clip.name);
     if (part !== undefined) push(byRecording, part.recording, { part: part.part, clip });
@@ -124,7 +142,7 @@ function confirmedLinks(clips: readonly Clip[]): readonly Link[] {
     if (numbered !== undefined)
       push(byCounter, `${numbered.around}/${numbered.digits}`, { number: numbered.number, clip });
   }
-  const links: Link[] = [];
+  const links: Link<Head>[] = [];
   for (const group of byRecording.values()) {
     const sorted = group.sort((a, b) => a.part - b.part || byCodeUnits(a.clip.name, b.clip.name));
     const most = Math.max(...sorted.map(({ clip }) => bytesOf(clip)));
@@ -156,7 +174,12 @@ function confirmedLinks(clips: readonly Clip[]): readonly Link[] {
   return links;
 }
 
-function link(before: Clip, after: Clip, evidence: readonly string[], gapFrames: number | undefined): Link {
+function link<Head extends ClipHead>(
+  before: Head,
+  after: Head,
+  evidence: readonly string[],
+  gapFrames: number | undefined,
+): Link<Head> {
   return { before, after, evidence, ...(gapFrames === undefined ? {} : { gapFrames }) };
 }
 
@@ -167,7 +190,7 @@ interface Evidence {
 }
 
 /** What speaks for b being the continuation of a; undefined when something speaks against it. */
-function evidenceOf(a: Clip, b: Clip): Evidence | undefined {
+function evidenceOf(a: ClipHead, b: ClipHead): Evidence | undefined {
   if (!sameSettings(a.facts, b.facts)) return undefined;
   const length = valueOf(a.facts.durationSeconds);
   if (length === undefined) return undefined;
@@ -200,7 +223,7 @@ function evidenceOf(a: Clip, b: Clip): Evidence | undefined {
 }
 
 /** Seconds by the telemetry's clock between the end of a and the start of b, beyond what its records leave open. */
-function telemetryGap(a: Facts, b: Facts, lasts: number): number | undefined {
+function telemetryGap(a: HeadFacts, b: HeadFacts, lasts: number): number | undefined {
   const [before, after] = [valueOf(a.telemetry), valueOf(b.telemetry)];
   if (before?.lastClock === undefined || after?.firstClock === undefined) return undefined;
   const unspoken = lasts - before.endSeconds;
@@ -216,7 +239,7 @@ function telemetryGap(a: Facts, b: Facts, lasts: number): number | undefined {
 const mostGapFrames = 30;
 
 /** Frames between the end of a and the start of b by timecode; a day has a fixed count of labels. */
-function timecodeGap(a: Facts, b: Facts): number | undefined {
+function timecodeGap(a: HeadFacts, b: HeadFacts): number | undefined {
   const [from, to, frames] = [valueOf(a.timecode), valueOf(b.timecode), valueOf(a.frames)];
   if (from === undefined || to === undefined || frames === undefined) return undefined;
   if (from.labelsPerSecond !== to.labelsPerSecond || from.dropFrame !== to.dropFrame) return undefined;
@@ -233,7 +256,7 @@ const runningClocks: readonly string[] = ["clock", "timecode", "telemetry clock"
  * Whether the time stamps of a transport stream go on where the file before ended, within a frame. A camera starts
  * every recording at the same small stamp, so stamps that go on belong to one recording (from memory).
  */
-function streamRunsOn(a: Facts, b: Facts): boolean {
+function streamRunsOn(a: HeadFacts, b: HeadFacts): boolean {
   if (valueOf(a.container) !== "mpeg-ts" || valueOf(b.container) !== "mpeg-ts") return false;
   const [from, lasts, to] = [valueOf(a.startSeconds), valueOf(a.durationSeconds), valueOf(b.startSeconds)];
   const rate = valueOf(a.frameRate);
@@ -243,16 +266,16 @@ function streamRunsOn(a: Facts, b: Facts): boolean {
 
 const settings = ["codec", "sampleEntry", "profile", "bitDepth", "width", "height", "transfer", "cameraModel"] as const;
 
-function sameSettings(a: Facts, b: Facts): boolean {
+function sameSettings(a: HeadFacts, b: HeadFacts): boolean {
   const rates: readonly (Ratio | undefined)[] = [valueOf(a.frameRate), valueOf(b.frameRate)];
   const [left, right] = rates;
   if (left === undefined || right === undefined || !equal(left, right)) return false;
   return settings.every((name) => valueOf<string | number>(a[name]) === valueOf<string | number>(b[name]));
 }
 
-const originalOf = (clip: Clip): ClipFile | undefined => clip.files.find((file) => file.role === "original");
-const bytesOf = (clip: Clip): number => originalOf(clip)?.bytes ?? 0;
-const isFull = (clip: Clip): boolean => bytesOf(clip) >= leastFullBytes && bytesOf(clip) <= mostFullBytes;
+const originalOf = (clip: ClipHead): ClipFile | undefined => clip.files.find((file) => file.role === "original");
+const bytesOf = (clip: ClipHead): number => originalOf(clip)?.bytes ?? 0;
+const isFull = (clip: ClipHead): boolean => bytesOf(clip) >= leastFullBytes && bytesOf(clip) <= mostFullBytes;
 
 const pairs = <T>(list: readonly T[]): readonly (readonly [T, T])[] =>
   list.slice(1).map((item, place) => [list[place] as T, item] as const);
@@ -264,7 +287,7 @@ function push<K, V>(map: Map<K, V[]>, key: K, value: V): void {
 }
 
 /** Remarks on parts that are not on the card; to be asked for after `joinSpans`. */
-export function spanRemarks(clips: readonly Clip[]): readonly CardRemark[] {
+export function spanRemarks(clips: readonly Pick<Clip, "files" | "joints" | "notFootage">[]): readonly CardRemark[] {
   const remarks: CardRemark[] = [];
   const byRecording = new Map<string, { readonly part: number; readonly path: string }[]>();
   for (const clip of clips) {

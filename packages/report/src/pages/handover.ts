@@ -99,28 +99,25 @@ function timeline(report: Report): readonly string[] {
 
 /** Clips that can be used, by the speed to set: one line a speed. */
 function speeds(report: Report, short: (name: string) => string): readonly string[] {
-  const groups = new Map<string, ClipReport[]>();
+  const groups = new Map<string, { readonly plan: ClipReport["plan"]; readonly clips: string[] }>();
   for (const clip of inShootingOrder(report.clips)) {
     if ((clip.verdict !== "clean" && clip.verdict !== "workable") || clip.plan.use === "none") continue;
     const key = `${clip.plan.use}\n${clip.plan.speed}`;
-    groups.set(key, [...(groups.get(key) ?? []), clip]);
+    const group = groups.get(key);
+    if (group === undefined) groups.set(key, { plan: clip.plan, clips: [clip.name] });
+    else group.clips.push(clip.name);
   }
-  return [...groups.values()].map((clips) => {
-    const [first] = clips;
-    if (first === undefined) return "";
-    const { use, speed, percent } = first.plan;
+  return [...groups.values()].map(({ plan: { use, speed, percent }, clips }) => {
     const exact = speed === "1/1" ? "" : `, exactly ${speed}`;
-    const list = names(
-      clips.map((clip) => clip.name),
-      short,
-    );
+    const list = names(clips, short);
     return `- **${markdownText(percent)}**${exact} (${use}), ${counted(clips.length, "clip")}: ${list}`;
   });
 }
 
 /** Findings the edit can mend, by cause; those of clips that are left out are not the editor's. */
 function work(report: Report, short: (name: string) => string): readonly string[] {
-  const usable = new Set(report.clips.filter((clip) => clip.verdict === "workable").map((clip) => clip.name));
+  const usable = new Set<string>();
+  for (const clip of report.clips) if (clip.verdict === "workable") usable.add(clip.name);
   return groupFindings(report, "workable").flatMap((group) => {
     const clips = group.clips.filter((name) => usable.has(name));
     return clips.length === 0 && group.clips.length > 0 ? [] : [workLine(group, clips, short)];
@@ -129,15 +126,14 @@ function work(report: Report, short: (name: string) => string): readonly string[
 
 function workLine(group: FindingGroup, clips: readonly string[], short: (name: string) => string): string {
   const { inEdit } = group.first;
-  const same = group.findings.every((finding) => finding.inEdit === inEdit);
-  const edit = inEdit === undefined || !same ? "" : `In the edit: ${inEdit}`;
+  const edit = inEdit === undefined || group.differs.has("inEdit") ? "" : `In the edit: ${inEdit}`;
   const whose = clips.length === 0 ? "Card" : names(clips, short);
   return `- ${whose}: ${markdownText(sentences(groupSays(group), edit))}`;
 }
 
 /** Between the times that findings name, for usable clips: in and out in the clip's own time. */
 function stretches(report: Report, short: (name: string) => string): readonly string[] {
-  return inShootingOrder(report.clips).flatMap((clip) => {
+  return Array.from(inShootingOrder(report.clips), (clip): readonly string[] => {
     if (clip.verdict !== "workable" && clip.verdict !== "clean") return [];
     const times = clip.findings.flatMap((finding) => (finding.grade === "note" ? [] : (finding.atSeconds ?? [])));
     const end = clip.facts["durationSeconds"]?.decimal;
@@ -149,11 +145,11 @@ function stretches(report: Report, short: (name: string) => string): readonly st
     const edges = [0, ...cuts, end];
     const list = edges.slice(1).map((to, place) => `${shortNumber(edges[place] ?? 0)} to ${shortNumber(to)} s`);
     return [`- ${markdownText(short(clip.name))}: ${list.join(", ")}`];
-  });
+  }).flat();
 }
 
 function spans(report: Report, short: (name: string) => string): readonly string[] {
-  return report.clips.flatMap((clip) => {
+  return Array.from(report.clips, (clip): readonly string[] => {
     const files = clip.parts.filter((part) => part.role === "original" || part.role === "part");
     if (files.length < 2) return [];
     const gaps = (clip.joints ?? []).map((joint) => {
@@ -165,13 +161,13 @@ function spans(report: Report, short: (name: string) => string): readonly string
     const list = files.map((file) => markdownText(file.path.slice(file.path.lastIndexOf("/") + 1)));
     const joins = gaps.length === 0 ? "" : `; ${[...new Set(gaps)].join(", ")}`;
     return [`- ${markdownText(short(clip.name))}: ${list.join(" + ")}${joins}`];
-  });
+  }).flat();
 }
 
 function proxies(report: Report, short: (name: string) => string): readonly string[] {
-  const pairs = report.clips.flatMap((clip) =>
+  const pairs = Array.from(report.clips, (clip) =>
     clip.parts.filter((part) => part.role === "proxy").map((part) => ({ clip: clip.name, proxy: part.path })),
-  );
+  ).flat();
   if (pairs.length === 0) return [];
   const shown = pairs.slice(0, mostNames).map(({ clip, proxy }) => {
     const file = proxy.slice(proxy.lastIndexOf("/") + 1);

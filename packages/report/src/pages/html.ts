@@ -4,7 +4,7 @@ import { grouped } from "../charts/values.ts";
 import type { Report } from "../schema.ts";
 import { cardView, nextSays, reshootLines, settingsLines, unknownLines } from "./html/card-view.ts";
 import { clientScript, earlyScript } from "./html/client.ts";
-import { type ClipKeys, clipKeys, clipRow, worstFirst } from "./html/clip-row.ts";
+import { type ClipKeys, clipKeys, clipRow } from "./html/clip-row.ts";
 import { clipSheet } from "./html/clip-sheet.ts";
 import { packed, policyHash } from "./html/packing.ts";
 import { pageTemplate } from "./html/page-template.ts";
@@ -67,7 +67,7 @@ export async function renderHtml(report: Report, options: HtmlOptions = {}): Pro
   const pictures = options.pictures ?? true;
   const motions = new Map<string, Motion>();
   const drawn = (number: number): string => {
-    const clip = report.clips[number];
+    const clip = report.clips.at(number);
     if (clip === undefined) return "";
     const sheet = clipSheet(clip, number, report, pictures);
     const given = options.filmstrips?.get(clip.name);
@@ -79,9 +79,19 @@ export async function renderHtml(report: Report, options: HtmlOptions = {}): Pro
       pictures: sheet.pictures.map((picture) => withMotions(picture, motions)),
     });
   };
-  const order = report.clips
-    .map((clip, number) => ({ number, rank: worstFirst.indexOf(clip.verdict) }))
-    .sort((a, b) => a.rank - b.rank || a.number - b.number)
+  const keys: ClipKeys[] = [];
+  const rows: string[] = [];
+  let attention = 0;
+  let place = 0;
+  for (const clip of report.clips) {
+    keys.push(clipKeys(clip));
+    rows.push(eta.render("@row", clipRow(clip, place)));
+    if (clip.verdict !== "clean") attention += 1;
+    place += 1;
+  }
+  const order = keys
+    .map(({ verdict }, number) => ({ number, verdict }))
+    .sort((a, b) => a.verdict - b.verdict || a.number - b.number)
     .map(({ number }) => number);
   const inPage = order.slice(0, sheetsInPage);
   const others = order.slice(sheetsInPage).sort((a, b) => a - b);
@@ -93,7 +103,6 @@ export async function renderHtml(report: Report, options: HtmlOptions = {}): Pro
     for (const number of members) chunkOf.set(number, chunks.length);
     chunks.push(await packed(members.map(drawn).join("\n")));
   }
-  const attention = report.clips.filter(({ verdict }) => verdict !== "clean").length;
   const view = cardView(report, pictures);
   const style = pageStyle([...motions.values()]);
   const policy = [
@@ -104,7 +113,6 @@ export async function renderHtml(report: Report, options: HtmlOptions = {}): Pro
     "base-uri 'none'",
     "form-action 'none'",
   ].join("; ");
-  const keys = report.clips.map(clipKeys);
   return eta.render("@page", {
     report,
     view: { ...view, pictures: view.pictures.map((picture) => ({ ...picture, outline })) },
@@ -115,8 +123,8 @@ export async function renderHtml(report: Report, options: HtmlOptions = {}): Pro
     columns,
     sheets,
     chunks,
-    keys: dataBlock({ ...byColumn(keys), chunk: report.clips.map((_, number) => chunkOf.get(number) ?? null) }),
-    rows: report.clips.map(clipRow),
+    keys: dataBlock({ ...byColumn(keys), chunk: keys.map((_, number) => chunkOf.get(number) ?? null) }),
+    rows,
     rates: [...new Set(keys.map(({ rateLabel }) => rateLabel))].sort((a, b) => rateOrder(a) - rateOrder(b)),
     reshoot: reshootLines(report),
     open: unknownLines(report),

@@ -20,22 +20,53 @@ export function* jsonPieces(report: Report): Generator<string> {
     yield `${lead}${indent}${quoted(key)}: `;
     lead = ",\n";
     const order = reportOrder.inside?.[key];
-    if (!Array.isArray(value) || value.every(isShort)) {
-      yield written(value, order, indent);
-      continue;
-    }
-    let before = "[\n";
-    for (const item of value as readonly unknown[]) {
-      yield `${before}${indent}  ${written(item, order, `${indent}  `)}`;
-      before = ",\n";
-    }
-    yield `\n${indent}]`;
+    if (Array.isArray(value) ? value.every(isShort) : !isGoneThrough(value)) yield written(value, order, indent);
+    else yield* itemPieces(value as Iterable<unknown>, (item) => [written(item, order, `${indent}  `)], indent);
   }
   yield "\n}\n";
 }
 
-/** Any plain value as JSON in the same form, keys by name. Half a surrogate pair is escaped, as JSON itself does. */
-export const jsonText = (value: unknown): string => written(value, undefined, "");
+/**
+ * Any plain value as JSON in the same form, keys by name, piece by piece. A list in it may be anything that can be gone
+ * through: its items are asked for one by one. Half a surrogate pair is escaped, as JSON itself does.
+ */
+export function* textPieces(value: unknown, indent = ""): Generator<string> {
+  const inner = `${indent}  `;
+  if (isGoneThrough(value)) yield* itemPieces(value, (item) => [written(item, undefined, inner)], indent);
+  else if (Array.isArray(value) && value.some(holdsMuch)) {
+    yield* itemPieces(value, (item) => textPieces(item, inner), indent);
+  } else if (typeof value === "object" && value !== null && !Array.isArray(value)) {
+    let lead = "{\n";
+    for (const [key, item] of sorted(Object.entries(value))) {
+      if (item === undefined) continue;
+      yield `${lead}${inner}${quoted(key)}: `;
+      yield* textPieces(item, inner);
+      lead = ",\n";
+    }
+    yield lead === "{\n" ? "{}" : `\n${indent}}`;
+  } else yield written(value, undefined, indent);
+}
+
+/** The items of a list, one a line. */
+function* itemPieces<T>(items: Iterable<T>, text: (item: T) => Iterable<string>, indent: string): Generator<string> {
+  let before = "[\n";
+  for (const item of items) {
+    yield `${before}${indent}  `;
+    yield* text(item);
+    before = ",\n";
+  }
+  yield before === "[\n" ? "[]" : `\n${indent}]`;
+}
+
+/** A list that is no array: its items are made while it is gone through. */
+const isGoneThrough = (value: unknown): value is Iterable<unknown> =>
+  typeof value === "object" && value !== null && !Array.isArray(value) && Symbol.iterator in value;
+
+/** Whether a list to be gone through lies directly in an object, or deeper. */
+const holdsMuch = (value: unknown): boolean =>
+  typeof value === "object" &&
+  value !== null &&
+  (isGoneThrough(value) || Object.values(value).some((item) => typeof item === "object" && holdsMuch(item)));
 
 function written(value: unknown, order: KeyOrder | undefined, indent: string): string {
   if (typeof value === "string") return quoted(value);

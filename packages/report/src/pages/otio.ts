@@ -17,7 +17,7 @@ import { sentences } from "../printed-text.ts";
 import { visible } from "../visible.ts";
 import { inShootingOrder } from "../recorded-at.ts";
 import type { ClipReport, FindingReport, Report } from "../schema.ts";
-import { jsonText } from "./json.ts";
+import { textPieces } from "./json.ts";
 
 /*
  * Field names and schema versions are those of OpenTimelineIO's own documentation of its serialized data (docs/tutorials/
@@ -70,33 +70,44 @@ const shown = (text: string): string => visible(text.slice(0, longestName));
  * its planned speed, media named by paths relative to the card, a marker wherever a finding names a time. What is left
  * out is listed with the reason in the timeline's metadata.
  */
-export function renderOtio(report: Report): string {
+export const renderOtio = (report: Report): string => [...otioPieces(report)].join("");
+
+/** The same text piece by piece, one clip at a time. */
+export function* otioPieces(report: Report): Generator<string> {
   const rate = timelineRate(report);
   const left: { readonly name: string; readonly why: string }[] = [];
-  const pieces = inShootingOrder(report.clips).flatMap((clip) => {
+  let sounds = false;
+  for (const clip of inShootingOrder(report.clips)) {
     const found = piecesOf(clip, rate);
-    if (typeof found !== "string") return found;
-    left.push({ name: shown(clip.name), why: found });
-    return [];
-  });
+    if (typeof found === "string") left.push({ name: shown(clip.name), why: found });
+    else sounds ||= found.some(hasSound);
+  }
+  /** Every piece of the timeline, made anew each time it is gone through. */
+  const pieces = function* <T>(make: (piece: Piece) => T): Generator<T> {
+    for (const clip of inShootingOrder(report.clips)) {
+      const found = piecesOf(clip, rate);
+      if (typeof found !== "string") for (const piece of found) yield make(piece);
+    }
+  };
   const tracks = [
     track(
       "Video",
       "Clips",
-      pieces.map((piece) => videoClip(piece, rate)),
+      pieces((piece) => videoClip(piece, rate)),
     ),
   ];
-  if (pieces.some(hasSound)) {
-    const sound = pieces.map((piece) => (hasSound(piece) ? soundClip(piece, rate) : gap(piece.length, rate)));
+  if (sounds) {
+    const sound = pieces((piece) => (hasSound(piece) ? soundClip(piece, rate) : gap(piece.length, rate)));
     tracks.push(track("Audio", "Sound", sound));
   }
-  return `${jsonText({
+  yield* textPieces({
     OTIO_SCHEMA: "Timeline.1",
     global_start_time: null,
     metadata: { goodgate: { version: report.audit.version, timelineRate: ratioText(rate), leftOut: left } },
     name: shown(report.card.label),
     tracks: { ...item("Stack.1", "tracks"), children: tracks },
-  })}\n`;
+  });
+  yield "\n";
 }
 
 function timelineRate(report: Report): Ratio {
@@ -179,7 +190,7 @@ const item = (schema: string, name: string): Plain => ({
   source_range: null,
 });
 
-const track = (kind: "Video" | "Audio", name: string, children: readonly Plain[]): Plain => ({
+const track = (kind: "Video" | "Audio", name: string, children: Iterable<Plain>): Plain => ({
   ...item("Track.1", name),
   children,
   kind,

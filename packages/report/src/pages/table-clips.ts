@@ -82,8 +82,9 @@ function urgent(clip: ClipReport): string {
 export function clipTable(report: Report, across: number, paint: Paint): readonly string[] {
   if (report.clips.length === 0) return [];
   const short = shortNames(report);
-  const rows = report.clips.map((clip) => ({
-    clip,
+  const rows = Array.from(report.clips, (clip) => ({
+    verdict: clip.verdict,
+    says: urgent(clip),
     name: short(clip.name),
     cells: new Map(columns.map((column) => [column, column.cell(clip)])),
   }));
@@ -130,11 +131,11 @@ export function clipTable(report: Report, across: number, paint: Paint): readonl
   const inks: ((text: string) => string)[] = [paint.dim];
   for (const row of rows) {
     if (table.length >= blockRows) finishBlock();
-    const says = urgent(row.clip);
+    const { says } = row;
     const first = padded(fittedEnd(row.name, name), name);
     const cells = shown.map((column) => fitted(row.cells.get(column) ?? "", widths.get(column) ?? 0));
     table.push([first, ...cells, ...(wide ? [fitted(says, across - used - gap.length)] : [])]);
-    inks.push((text) => paint.verdict(row.clip.verdict, text));
+    inks.push((text) => paint.verdict(row.verdict, text));
     if (wide || says === "") continue;
     table.push([{ content: `    ${fitted(says, across - 4)}`, colSpan: shown.length + 1 }]);
     inks.push((text) => text);

@@ -113,8 +113,8 @@ function againLines(
 
 /** The short form of a reshoot line: whose, measured, limit, what to set. */
 function againSays(group: FindingGroup, short: (name: string) => string): string {
-  const { first, findings: all } = group;
-  const measured = [...new Set(all.map((finding) => finding.measured.text))].slice(0, 2).join(", ");
+  const { first } = group;
+  const measured = [...group.measured].slice(0, 2).join(", ");
   const names = group.clips.length <= 2 ? group.clips.map(short).join(", ") : `${group.clips.length} clips`;
   return `${names}: ${measured}, limit ${first.limit.text}: ${first.onLocation ?? first.remedy}`;
 }
@@ -129,7 +129,7 @@ function findings(report: Report, across: number, ink: Paint, notes: boolean): r
     const groups = groupFindings(report, grade);
     if (groups.length === 0) continue;
     if (grade === "note" && !notes) {
-      const count = groups.reduce((sum, group) => sum + group.findings.length, 0);
+      const count = groups.reduce((sum, group) => sum + group.count, 0);
       lines.push(`${headings.note} ${count}, listed with --notes`);
       continue;
     }
@@ -150,7 +150,7 @@ const mostNameLines = 3;
 function groupLines(group: FindingGroup, short: (name: string) => string, across: number): readonly string[] {
   const lines = indented(`${whose(group.clips, short)}: ${groupSays(group)}`, across, 2, 4);
   const { onLocation, inEdit, remedy } = group.first;
-  const differ = group.findings.some((finding) => finding.inEdit !== inEdit || finding.onLocation !== onLocation);
+  const differ = group.differs.has("inEdit") || group.differs.has("onLocation");
   if (!differ && onLocation !== undefined && onLocation !== remedy)
     lines.push(...indented(`on location: ${onLocation}`, across, 4, 3));
   if (!differ && inEdit !== undefined && inEdit !== remedy)

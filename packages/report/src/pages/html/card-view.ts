@@ -4,10 +4,11 @@ import type { Picture } from "../../charts/picture.ts";
 import { ratesPicture } from "../../charts/rates-picture.ts";
 import { clockText, grouped, short } from "../../charts/values.ts";
 import { bytesText } from "../../fact-values.ts";
+import { fileNames } from "../../grouped-findings.ts";
 import type { ClipReport, Report } from "../../schema.ts";
 import { worstFindings } from "./clip-row.ts";
 import { findingLines, type FindingLines } from "./clip-sheet.ts";
-import { briefValue, count, factLabel, own, plainWords, rateName, shutterName, splitPath } from "./words.ts";
+import { briefValue, count, factLabel, own, plainWords, rateName, shutterName } from "./words.ts";
 
 /** A link to a clip's sheet. */
 export interface ClipLink {
@@ -33,14 +34,34 @@ interface Cause {
   readonly needs?: string;
 }
 
+/** A clip of one verdict, with what is said of it on the first screen. */
+interface Caused {
+  readonly name: string;
+  readonly number: number;
+  readonly cause: Cause;
+  readonly atRisk: boolean;
+}
+
+/** The clips of one verdict in card order. */
+function causedBy(report: Report, verdict: ClipReport["verdict"], cause: (clip: ClipReport) => Cause): Caused[] {
+  const found: Caused[] = [];
+  if (report.counts[verdict] === 0) return found;
+  let number = 0;
+  for (const clip of report.clips) {
+    if (clip.verdict === verdict) found.push({ name: clip.name, number, cause: cause(clip), atRisk: atRisk(clip) });
+    number += 1;
+  }
+  return found;
+}
+
 function causeLines(
   report: Report,
-  clips: readonly { readonly clip: ClipReport; readonly number: number; readonly cause: Cause }[],
+  clips: readonly Caused[],
 ): { readonly shown: readonly CauseLine[]; readonly hidden: number } {
-  const nameOf = shortNames(report);
+  const nameOf = fileNames(report);
   const groups = new Map<string, CauseLine & { readonly more: ClipLink[] }>();
-  for (const { clip, number, cause } of clips) {
-    const link = { number, base: nameOf(clip) };
+  for (const { name, number, cause } of clips) {
+    const link = { number, base: nameOf(name) };
     const group = groups.get(cause.key);
     if (group === undefined) groups.set(cause.key, { first: link, says: cause.says, needs: cause.needs, more: [] });
     else group.more.push(link);
@@ -49,21 +70,6 @@ function causeLines(
   return { shown: lines.slice(0, mostLines), hidden: Math.max(0, lines.length - mostLines) };
 }
 
-/** The file name of a clip where it is the only one on the card, else its whole path. */
-function shortNames(report: Report): (clip: ClipReport) => string {
-  const seen = new Map<string, number>();
-  for (const { name } of report.clips) {
-    const { base } = splitPath(name);
-    seen.set(base, (seen.get(base) ?? 0) + 1);
-  }
-  return ({ name }) => {
-    const { base } = splitPath(name);
-    return seen.get(base) === 1 ? base : name;
-  };
-}
-
-const numbered = (report: Report) => report.clips.map((clip, number) => ({ clip, number }));
-
 /** Whether the file itself is broken or incomplete. */
 const atRisk = (clip: ClipReport): boolean => clip.facts["structure"]?.state === "damaged";
 
@@ -71,41 +77,29 @@ const atRisk = (clip: ClipReport): boolean => clip.facts["structure"]?.state ===
 export const reshootLines = (report: Report) =>
   causeLines(
     report,
-    numbered(report)
-      .filter(({ clip }) => clip.verdict === "reshoot")
-      .sort((a, b) => Number(atRisk(b.clip)) - Number(atRisk(a.clip)) || a.number - b.number)
-      .map((of) => {
-        const worst = worstFindings(of.clip)[0];
-        return {
-          ...of,
-          cause: {
-            key: `${worst?.rule}|${worst?.case}|${worst?.remedy}`,
-            says: worst?.says ?? "cannot be used as planned",
-          },
-        };
-      }),
+    causedBy(report, "reshoot", (clip) => {
+      const worst = worstFindings(clip)[0];
+      return {
+        key: `${worst?.rule}|${worst?.case}|${worst?.remedy}`,
+        says: worst?.says ?? "cannot be used as planned",
+      };
+    }).sort((a, b) => Number(b.atRisk) - Number(a.atRisk) || a.number - b.number),
   );
 
 /** The clips not judged, one line a missing answer, with what would supply it. */
 export const unknownLines = (report: Report) =>
   causeLines(
     report,
-    numbered(report)
-      .filter(({ clip }) => clip.verdict === "unknown")
-      .map((of) => {
-        const open = of.clip.unknown.filter(({ decides }) => decides);
-        const asked = open[0] ?? of.clip.unknown[0];
-        const others = open.length > 1 ? ` (${count(open.length - 1, "more question")})` : "";
-        const says = asked === undefined ? "not judged" : `${asked.says}${others}`;
-        return {
-          ...of,
-          cause: {
-            key: open.map(({ rule, supply }) => `${rule}|${supply}`).join("|"),
-            says,
-            ...(asked === undefined ? {} : { needs: asked.supply }),
-          },
-        };
-      }),
+    causedBy(report, "unknown", (clip) => {
+      const open = clip.unknown.filter(({ decides }) => decides);
+      const asked = open[0] ?? clip.unknown[0];
+      const others = open.length > 1 ? ` (${count(open.length - 1, "more question")})` : "";
+      return {
+        key: open.map(({ rule, supply }) => `${rule}|${supply}`).join("|"),
+        says: asked === undefined ? "not judged" : `${asked.says}${others}`,
+        ...(asked === undefined ? {} : { needs: asked.supply }),
+      };
+    }),
   );
 
 /** One row of settings for the next flight. */

@@ -138,7 +138,9 @@ export function factLine(name: string, fact: FactReport): FactLine {
 function originText(origin: NonNullable<FactReport["origin"]>): string {
   const reader = origin.reader === undefined || origin.reader === "goodgate" ? "" : `, ${origin.reader}`;
   const beside =
-    origin.kind === "container" || origin.kind === "file system" ? "" : ` in ${splitPath(origin.file).base}`;
+    origin.file === undefined || origin.kind === "container" || origin.kind === "file system"
+      ? ""
+      : ` in ${splitPath(origin.file).base}`;
   return `${origin.kind}: ${origin.place}${beside}${reader}`;
 }
 

@@ -1,0 +1,69 @@
+import { deflateRawSync, inflateRawSync } from "node:zlib";
+import type { List } from "@goodgate/model";
+
+/** A list that grows at its end and packs what it holds once there is much of it. */
+export interface PackedList<T> extends List<T> {
+  push(item: T): void;
+}
+
+/** How an item is written as one line of text and read again as an equal one. */
+export interface LineForm<T> {
+  text(item: T): string;
+  parse(text: string): T;
+}
+
+/** Up to here items are held as they are: a card of a day fits, and packing costs time. */
+const mostPlain = 512;
+/** Items packed together: neighbours are alike, and going through a block unpacks it once. */
+const blockItems = 64;
+/** Blocks held unpacked: those that are read in turn when a list is gone through nearly in order. */
+const openBlocks = 4;
+
+/**
+ * An empty packed list. An item is made anew each time it is asked for once the list is longer than `plain`, so that ten
+ * thousand clips with all their facts take a few megabytes.
+ */
+export function packedList<T>(form: LineForm<T>, plain = mostPlain): PackedList<T> {
+  let items: T[] = [];
+  const blocks: Buffer[] = [];
+  const open = new Map<number, readonly string[]>();
+  const pack = (): void => {
+    while (items.length >= blockItems) {
+      const lines = items.slice(0, blockItems).map((item) => form.text(item));
+      blocks.push(deflateRawSync(lines.join("\n"), { level: 1 }));
+      items = items.slice(blockItems);
+    }
+  };
+  const linesOf = (block: number): readonly string[] => {
+    let lines = open.get(block);
+    if (lines === undefined) {
+      lines = inflateRawSync(blocks[block] as Buffer)
+        .toString("utf8")
+        .split("\n");
+      const [oldest] = open.keys();
+      if (open.size >= openBlocks && oldest !== undefined) open.delete(oldest);
+      open.set(block, lines);
+    }
+    return lines;
+  };
+  const at = (place: number): T | undefined => {
+    const block = Math.floor(place / blockItems);
+    if (block >= blocks.length) return items[place - blocks.length * blockItems];
+    const line = place < 0 ? undefined : linesOf(block)[place % blockItems];
+    return line === undefined ? undefined : form.parse(line);
+  };
+  const length = (): number => blocks.length * blockItems + items.length;
+  return {
+    get length() {
+      return length();
+    },
+    push(item) {
+      items.push(item);
+      if (blocks.length > 0 ? items.length >= blockItems : items.length > plain) pack();
+    },
+    at,
+    *[Symbol.iterator]() {
+      for (let place = 0; place < length(); place += 1) yield at(place) as T;
+    },
+  };
+}
