@@ -56,6 +56,7 @@ test("only templates' own output, checked outlines, style, script and packed she
     "it.script",
     "it.sheets",
     "it.style",
+    "row",
   ]);
 });
 

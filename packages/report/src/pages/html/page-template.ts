@@ -51,7 +51,7 @@ export const pageTemplate = `<!doctype html>
 <table class="clips" role="table" aria-labelledby="clips-h"><thead role="rowgroup"><tr role="row">
 <% for (const c of it.columns) { %><th role="columnheader" scope="col" class="<%= c.numeric ? "n" : "" %>" <% if (c.key) { %>data-key="<%= c.key %>"<% } %>><span><%= c.name %><% if (c.unit) { %> <small><%= c.unit %></small><% } %></span></th><% } %>
 </tr></thead><tbody role="rowgroup">
-<% for (const r of it.rows) { %><%~ r %>
+<% for (const row of it.rows) { %><%~ row %>
 <% } %></tbody></table>
 <% if (it.rows.length === 0) { %><p>No clips.</p><% } %>
 </section>
