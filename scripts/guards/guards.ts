@@ -323,7 +323,7 @@ export const guards: readonly Guard[] = [
     file: `${cli}/commands/seal.ts`,
     without: [["positions: options.positions,", "positions: true,"]],
     test: `${cli}/seal-commands.test.ts`,
-    name: "--no-positions",
+    name: "leaves positions out of the audit in a record",
     built: true,
   },
   {
