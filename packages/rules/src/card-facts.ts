@@ -21,6 +21,7 @@ const names = [
   "path",
   "scan",
   "serialNumber",
+  "sharpness",
   "shutterSeconds",
   "timecode",
   "transfer",
