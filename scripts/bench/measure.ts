@@ -421,6 +421,8 @@ async function speed(): Promise<void> {
 async function sourceClip(w: number, h: number, seconds: number, codec: string, bitDepth: number): Promise<string> {
   const { existsSync, mkdirSync } = await import("node:fs");
   mkdirSync(folder, { recursive: true });
+  // Four times the pixels take four times as long to make.
+  const baseSeconds = w > 1920 ? 3 : 10;
   const base = `${folder}/speed-${codec}-${w}-${bitDepth}.mp4`;
   const run = (args: readonly string[]): Promise<void> =>
     new Promise((done, failed) =>
@@ -434,7 +436,7 @@ async function sourceClip(w: number, h: number, seconds: number, codec: string, 
       "-i",
       `testsrc2=s=${w}x${h}:r=30,noise=alls=8:allf=t`,
       "-t",
-      "10",
+      `${baseSeconds}`,
       "-pix_fmt",
       bitDepth === 10 ? "yuv420p10le" : "yuv420p",
       "-c:v",
@@ -448,10 +450,20 @@ async function sourceClip(w: number, h: number, seconds: number, codec: string, 
       base,
     ]);
   }
-  if (seconds <= 10) return base;
-  const long = `${folder}/speed-${codec}-${w}-${seconds}.mp4`;
+  if (seconds <= baseSeconds) return base;
+  const long = `${folder}/speed-${codec}-${w}-${bitDepth}-${seconds}.mp4`;
   if (!existsSync(long))
-    await run(["-stream_loop", `${Math.ceil(seconds / 10) - 1}`, "-i", base, "-c", "copy", "-t", `${seconds}`, long]);
+    await run([
+      "-stream_loop",
+      `${Math.ceil(seconds / baseSeconds) - 1}`,
+      "-i",
+      base,
+      "-c",
+      "copy",
+      "-t",
+      `${seconds}`,
+      long,
+    ]);
   return long;
 }
 

@@ -4,7 +4,7 @@ import { join } from "node:path";
 import { beforeAll, expect, test } from "vitest";
 import { findEncoder } from "../../../scripts/ffmpeg.ts";
 import { record, type Recording } from "../truth/encode.ts";
-import { codes, type Take } from "../truth/film.ts";
+import { codes, codesOf, exposures, type Take } from "../truth/film.ts";
 import { flatScene, texturedScene } from "../truth/scenes.ts";
 import { measureClip } from "./measure-clip.ts";
 import type { ClipOutline } from "./measurement.ts";
@@ -221,4 +221,56 @@ test("an abort ends the run at once", async () => {
   );
   stop.abort();
   await expect(running).rejects.toThrow(/abort/i);
+});
+
+test.each([
+  ["h264", 2],
+  ["h264", 5],
+  ["hevc", 3],
+] as const)(
+  "noise as it went into %s, %i codes strong, is told within 2 dB and within its interval",
+  async (codec, sigma) => {
+    const scene = scenes.get("fields") ?? leaves();
+    const shot = { scene, codec, noise: sigma / 219, frames: 40, pixelsPerFrame: 6.3 };
+    const { noiseBeforeCoding: found } = await measure(await film(`noise ${codec} ${sigma}`, shot), 40);
+    if (found.state !== "read") throw new Error(found.why);
+    expect(Math.abs(20 * Math.log10((found.sigmaPercent * 2.19) / sigma))).toBeLessThan(2);
+    expect(found.lowPercent * 2.19).toBeLessThan(sigma);
+    expect(found.highPercent * 2.19).toBeGreaterThan(sigma);
+  },
+);
+
+test.each([
+  [8, false, 232, 18],
+  [8, true, 251, 3],
+  [10, false, 927, 72],
+])(
+  "%i bit, full range %s: clipped and crushed agree with all pixels counted by ffmpeg",
+  async (bitDepth, fullRange, top, bottom) => {
+    const how = { codec: "none", bitsPerPixel: 1, frameRate: "30", width, height, bitDepth, fullRange } as const;
+    const bright = { ...leaves(), light: leaves().light.map((light) => (light - 0.3) * 2.2) };
+    const take = { scene: bright, width, height, frames: 9, pixelsPerFrame: 6.3, shutterDegrees: 180 };
+    const pictures = (): ReturnType<typeof codesOf> => codesOf(exposures(take), { noise: 0.004, bitDepth, fullRange });
+    const path = await record(ffmpeg, folder, `clipped ${bitDepth} ${fullRange}`, pictures, how);
+    const { exposure } = await measure(path, 9, { bitDepth, fullRange });
+    if (exposure.state !== "read") throw new Error(exposure.why);
+    const share = async (condition: string): Promise<number> => {
+      const white = 2 ** bitDepth - 1;
+      const chain = `lutyuv=y='if(${condition},${white},0)',signalstats,metadata=print:key=lavfi.signalstats.YAVG`;
+      const means = [...(await filter(path, chain)).matchAll(/YAVG=([\d.]+)/g)].map((match) => Number(match[1]));
+      expect(means.length).toBe(9);
+      return means.reduce((a, b) => a + b, 0) / means.length / white;
+    };
+    // Picked pixels stand for all: a share of a few per cent from 250 000 of them.
+    expect(Math.abs(exposure.clippedShare - (await share(`gte(val,${top})`)))).toBeLessThan(0.01);
+    expect(Math.abs(exposure.crushedShare - (await share(`lte(val,${bottom})`)))).toBeLessThan(0.01);
+    expect(exposure.clippedShare).toBeGreaterThan(0.02);
+    expect(exposure.crushedShare).toBeGreaterThan(0.02);
+  },
+);
+
+test("a retime inside the camera shows each picture twice, and says the rate it was taken at", async () => {
+  const path = await film("retime", { order: (n) => Math.floor(n / 2), frames: 60, pixelsPerFrame: 6.3 });
+  const { repeats } = await measure(path, 60);
+  expect(repeats).toMatchObject({ state: "read", pattern: "regular", trueFramesPerSecond: 15 });
 });

@@ -10,6 +10,8 @@ const mostFrames = 150;
 const uncodedUnevenness = 1.045;
 /** Beyond this unevenness the coding has emptied whole blocks, and what is left says little of what there was. */
 const mostUnevenness = 1.25;
+/** Frames whose unevenness is this near to the least are taken with it. */
+const alike = 0.06;
 /** Deviation in 8 bit codes below which rounding to codes rules. */
 const leastSigma = 0.45;
 /** Even blocks that have to be left, and brightness levels of which they are. */
@@ -38,7 +40,7 @@ export function gatherBeforeCoding(layout: FrameLayout, fullRange: boolean): Bef
   const { black, white } = signalRange(layout.bitDepth, fullRange);
   const codesPerEightBit = 2 ** (layout.bitDepth - 8);
   let waiting = new Map<number, readonly LevelNoise[]>();
-  const found: LevelNoise[] = [];
+  const found: (readonly LevelNoise[])[] = [];
   let looked = 0;
   return {
     get full() {
@@ -49,7 +51,7 @@ export function gatherBeforeCoding(layout: FrameLayout, fullRange: boolean): Bef
       waiting.set(index, frameNoise(samples, layout, fullRange));
     },
     end(keyFrames) {
-      for (const [index, levels] of waiting) if (keyFrames.has(index)) found.push(...levels);
+      for (const [index, levels] of waiting) if (keyFrames.has(index)) found.push(levels);
       waiting = new Map();
     },
     result: () => beforeCodingOf(found, white - black, codesPerEightBit),
@@ -62,14 +64,24 @@ export function lostDecibels(unevenness: number): number {
   return 5.2 * Math.sqrt(excess);
 }
 
+/** Unevenness of a frame: mean over its levels, each with the weight of its blocks. */
+function unevennessOf(levels: readonly LevelNoise[]): number {
+  const blocks = levels.reduce((sum, level) => sum + level.blocks, 0);
+  return levels.reduce((sum, level) => sum + level.blocks * level.unevenness, 0) / blocks;
+}
+
 function beforeCodingOf(
-  found: readonly LevelNoise[],
+  frames: readonly (readonly LevelNoise[])[],
   span: number,
   codesPerEightBit: number,
 ): Measured<MeasuredNoiseBeforeCoding> {
-  if (found.length === 0) return cannotTell("no key frame with even areas was looked at");
-  const kept = found.filter(({ unevenness }) => unevenness <= mostUnevenness);
-  if (kept.reduce((sum, { blocks }) => sum + blocks, 0) < leastBlocks || kept.length < found.length / 4) {
+  const told = frames.filter((levels) => levels.length > 0);
+  if (told.length === 0) return cannotTell("no key frame with even areas was looked at");
+  // The frames that were coded most finely say most; the first of a clip often is far worse than the rest.
+  const uneven = told.map(unevennessOf);
+  const limit = Math.min(mostUnevenness, Math.min(...uneven) + alike);
+  const kept = told.filter((_, i) => (uneven[i] ?? 0) <= limit).flat();
+  if (kept.reduce((sum, { blocks }) => sum + blocks, 0) < leastBlocks) {
     return cannotTell("the coding took most of the noise away");
   }
   const sigma = median(kept.map((level) => level.sigma));
