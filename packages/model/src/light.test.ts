@@ -52,8 +52,10 @@ test("the nearest filter may be none", () => {
   expect(nearestNd(6.4, [64, 16, 8])).toEqual({ factor: 64, stops: 6 });
   expect(nearestNd(20, [])).toEqual({ factor: 1, stops: 0 });
   expect(nearestNd(-2, [8])).toEqual({ factor: 1, stops: 0 });
-  // Halfway between two the weaker listed first stays.
-  expect(nearestNd(2.5, [4, 8])).toEqual({ factor: 4, stops: 2 });
+  // Halfway between two the stronger one, in whatever order they are listed; none at all stays none.
+  expect(nearestNd(2.5, [4, 8])).toEqual({ factor: 8, stops: 3 });
+  expect(nearestNd(2.5, [8, 4])).toEqual({ factor: 8, stops: 3 });
+  expect(nearestNd(1, [4])).toEqual({ factor: 1, stops: 0 });
 });
 
 test("filters by factor, stops and density", () => {

@@ -53,7 +53,9 @@ export function nearestNd(
   let best = { factor: 1, stops: 0 };
   for (const factor of factors) {
     const stops = ndStopsOfFactor(factor);
-    if (Math.abs(stops - stopsNeeded) < Math.abs(best.stops - stopsNeeded)) best = { factor, stops };
+    const gain = Math.abs(best.stops - stopsNeeded) - Math.abs(stops - stopsNeeded);
+    // Of two filters equally far off the stronger one: ISO makes up for it, a bright picture needs a short shutter.
+    if (gain > 1e-6 || (gain > -1e-6 && best.factor > 1 && stops > best.stops)) best = { factor, stops };
   }
   return best;
 }

@@ -13,6 +13,8 @@ const names = [
   "fNumber",
   "focalLength35mm",
   "frameRate",
+  "structure",
+  "container",
   "frames",
   "height",
   "iso",

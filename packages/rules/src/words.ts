@@ -93,9 +93,9 @@ export function cadenceText(of: Cadence): string {
           ? `every ${ordinal(of.count)} frame, even after the retime`
           : `each frame shown ${of.count} times, even after the retime`;
     case "uneven skip":
-      return `${of.least} and ${of.most} frames in turn, ${perSecond} odd steps a second, ${back}`;
+      return `${of.least} and ${of.most} frames in turn, ${perSecond} odd ${perSecond === "1" ? "step" : "steps"} a second, ${back}`;
     case "uneven hold":
-      return `frames shown ${of.least} and ${of.most} times in turn, ${perSecond} odd holds a second, ${back}`;
+      return `frames shown ${of.least} and ${of.most} times in turn, ${perSecond} odd ${perSecond === "1" ? "hold" : "holds"} a second, ${back}`;
   }
 }
 

@@ -1,4 +1,6 @@
 import type { StillSet } from "@goodgate/model";
+import { exampleStill } from "../example-stills.ts";
+import { timelessStills } from "../timeless-stills.ts";
 import { amount, type CardFound, defineRule, limit, practice } from "../rule.ts";
 
 export default defineRule({
@@ -16,9 +18,9 @@ export default defineRule({
   remedyInEdit: "Merge what is there, push the raw.",
   sources: [practice],
 
-  check(_facts, { sets }) {
+  check(_facts, { sets, stills }) {
     const brackets = sets.filter((set) => set.kind === "bracket");
-    if (brackets.length === 0) return undefined;
+    if (brackets.length === 0) return timelessStills(stills, "brackets");
     const counts = new Map<number, number>();
     for (const { names } of brackets) counts.set(names.length, (counts.get(names.length) ?? 0) + 1);
     // The most common size; of equally common ones the larger, because an interruption only ever loses frames.
@@ -46,6 +48,12 @@ export default defineRule({
     },
     { title: "all of three", sets: [setOf("bracket 1", 3), setOf("bracket 2", 3)], expect: "passed" },
     { title: "no brackets", sets: [], expect: "silent" },
+    {
+      title: "stills that do not say when they were taken",
+      stills: [exampleStill("A.JPG", {}), exampleStill("B.JPG", {})],
+      sets: [],
+      expect: "unknown",
+    },
   ],
 });
 

@@ -1,5 +1,7 @@
 import type { StillSet } from "@goodgate/model";
-import { amount, type CardFound, defineRule, limit, practice } from "../rule.ts";
+import { exampleStill } from "../example-stills.ts";
+import { timelessStills } from "../timeless-stills.ts";
+import { amount, cannotTell, type CardFound, defineRule, limit, practice } from "../rule.ts";
 import { short } from "../words.ts";
 
 const mostStops = 0.34;
@@ -25,11 +27,16 @@ export default defineRule({
   remedyInEdit: "Merge by the recorded exposure.",
   sources: [practice],
 
-  check(_facts, { sets }) {
+  check(_facts, { sets, stills }) {
     const found: CardFound[] = [];
     let asked = false;
+    let unexposed = false;
     for (const set of sets) {
-      if (set.kind !== "bracket" || set.exposureStops === undefined || set.exposureStops.length < 3) continue;
+      if (set.kind !== "bracket" || set.names.length < 3) continue;
+      if (set.exposureStops === undefined || set.exposureStops.length < 3) {
+        unexposed = true;
+        continue;
+      }
       asked = true;
       const sorted = [...set.exposureStops].sort((a, b) => a - b);
       const steps = sorted.slice(1).map((stops, place) => stops - (sorted[place] ?? stops));
@@ -50,7 +57,16 @@ export default defineRule({
         stills: set.names,
       });
     }
-    return found.length === 0 ? (asked ? "passed" : undefined) : found;
+    if (found.length > 0) return found;
+    if (unexposed) {
+      return cannotTell(
+        "Whether the steps of a bracket are even is not known: its frames do not record their exposure.",
+        ["shutterSeconds", "iso", "fNumber"],
+        "stills with their exposure data, as the camera wrote them",
+        true,
+      );
+    }
+    return asked ? "passed" : timelessStills(stills, "brackets");
   },
 
   examples: [
@@ -59,7 +75,13 @@ export default defineRule({
     {
       title: "exposures not recorded",
       sets: [{ id: "bracket 1", kind: "bracket", names: ["A", "B", "C"], missingNumbers: [] }],
-      expect: "silent",
+      expect: "unknown",
+    },
+    {
+      title: "stills that do not say when they were taken",
+      stills: [exampleStill("A.JPG", {}), exampleStill("B.JPG", {})],
+      sets: [],
+      expect: "unknown",
     },
   ],
 });

@@ -1,4 +1,4 @@
-import { remarkText } from "../remarks.ts";
+import { remarkText, unseenPlaces } from "../remarks.ts";
 import { midSentence } from "../words.ts";
 import { amount, defineRule, limit } from "../rule.ts";
 
@@ -28,8 +28,8 @@ export default defineRule({
   remedyOnLocation: "Copy the card with its folders before doing anything to it.",
   remedyInEdit: "Keep the folder tree as it is.",
   sources: ["common practice, no source"],
-  check: (_facts, { card }) =>
-    card.remarks
+  check(_facts, { card }) {
+    const found = card.remarks
       .filter((remark) => !elsewhere.has(remark.kind))
       .map((remark) => ({
         grade: failing.has(remark.kind) ? ("workable" as const) : ("note" as const),
@@ -39,7 +39,9 @@ export default defineRule({
         remedy: "copy the card with its folders first",
         inEdit: "keep the folder tree as it is",
         clips: remark.paths,
-      })),
+      }));
+    return found.length === 0 ? unseenPlaces(card, "what else is odd") : found;
+  },
   examples: [
     {
       title: "a recovered fragment",
@@ -56,5 +58,10 @@ export default defineRule({
       expect: "note",
     },
     { title: "nothing odd", card: { remarks: [] }, expect: "silent" },
+    {
+      title: "a folder nobody could list",
+      card: { skipped: [{ path: "DCIM/101", why: "folder cannot be listed", unread: true }] },
+      expect: "unknown",
+    },
   ],
 });

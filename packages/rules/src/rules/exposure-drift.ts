@@ -7,6 +7,8 @@ import { secondsText, stopsText } from "../words.ts";
 
 const noteStops = 0.33;
 const workableStops = 1;
+/** From here on the rule about a steady shutter speaks. */
+const shutterRuleStops = 0.5;
 const pumpingSeconds = 0.5;
 const steadyPicture = { changeStops: 0.1, fromSeconds: 0, toSeconds: 2, ribbon: [] };
 
@@ -37,13 +39,16 @@ picture says whether it held.
   remedyInEdit: "Keyframe the gain the other way, or cut at the times named.",
   sources: [practice],
 
-  check({ shutterSeconds, iso }, { wants }) {
+  check({ shutterSeconds, iso }, { wants, brief }) {
     const fNumber = wants.fNumber?.state === "read" ? wants.fNumber.value : undefined;
     const points = exposureOverTime({ shutterSeconds, iso, ...(fNumber === undefined ? {} : { fNumber }) });
     const ends = spread(points);
     if (ends === undefined) return undefined;
     const range = ends.most.stops - ends.least.stops;
     if (range < noteStops) return "passed";
+    // A shutter that alone moved so far is told by its own rule.
+    const still = iso.values.length === 1 && (fNumber === undefined || fNumber.values.length === 1);
+    if (still && range >= shutterRuleStops && brief.motionLook === "natural") return undefined;
     const allowed = range >= workableStops - 1e-9 ? workableStops : noteStops;
     const jumps = stepTimes(points, noteStops, pumpingSeconds);
     // Whether the picture moved with the settings is seen where the pictures were asked.
@@ -89,6 +94,11 @@ picture says whether it held.
       expect: "passed",
     },
     { title: "all locked", facts: { shutterSeconds: oneOver(50), iso: steps(100) }, expect: "passed" },
+    {
+      title: "only the shutter moved, as its own rule says",
+      facts: { shutterSeconds: oneOver(50, 100), iso: steps(100) },
+      expect: "silent",
+    },
     { title: "no ISO recorded", facts: { shutterSeconds: oneOver(50) }, expect: "unknown" },
   ],
 });

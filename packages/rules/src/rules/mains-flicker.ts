@@ -1,24 +1,21 @@
 import {
   compare,
-  type Facts,
   flickerBeatHertz,
   flickerRipple,
   mainsSafeShutters,
   rate,
   rateLabel,
-  type Reading,
   safeRipple,
-  sceneEv,
   type Seconds,
   type Series,
   shutterLabel,
   sortedShares,
   toNumber,
   typicalValue,
-  valueOf,
 } from "@goodgate/model";
 import { oneOver, seen, steps } from "../example-facts.ts";
 import { amount, cannotTell, defineRule, type Found, limit, practice } from "../rule.ts";
+import { lampsLikely } from "../lamps.ts";
 import { lookedText } from "../seen.ts";
 import { lampLightEv } from "../settings.ts";
 import { shareText, short } from "../words.ts";
@@ -32,8 +29,6 @@ const slowestSeenHertz = 0.5;
 const fastestSeenHertz = 15;
 /** A shutter time held for less of the clip does not count. */
 const leastShare = 0.05;
-/** The widest lens a small camera has: with it the light is the least these settings can mean. House limit. */
-const widestFNumber = 1.4;
 
 export default defineRule({
   id: "mains-flicker",
@@ -301,28 +296,6 @@ that lamps light the scene, or when the settings mean a light of EV 8 or less.
     },
   ],
 });
-
-type Wanted = Pick<Facts, "iso" | "fNumber" | "ndStops">;
-
-/** Whether the settings mean a light so low that lamps must be on; an unknown f-number counts as the widest. */
-function lampsLikely(shutter: Series<Seconds>, wants: Wanted): "yes" | "no" | "cannot tell" {
-  const iso = typicalOf(wants.iso);
-  if (iso === undefined || iso <= 0) return "cannot tell";
-  const fNumber = typicalOf(wants.fNumber);
-  const ev = sceneEv({
-    shutterSeconds: typicalValue(shutter, compare),
-    iso,
-    fNumber: fNumber !== undefined && fNumber > 0 ? fNumber : widestFNumber,
-    ndStops: typicalOf(wants.ndStops) ?? 0,
-  });
-  if (ev > lampLightEv) return "no";
-  return fNumber === undefined ? "cannot tell" : "yes";
-}
-
-function typicalOf(reading: Reading<Series<number>> | undefined): number | undefined {
-  const series = valueOf(reading);
-  return series === undefined ? undefined : typicalValue(series, (a, b) => a - b);
-}
 
 /** The strongest ripple of all shutter times that held for a twentieth of the clip. */
 function worstRipple(shutter: Series<Seconds>, mains: number): { open: Seconds; ripple: number } {

@@ -15,7 +15,7 @@ export default defineRule({
   remedyInEdit: "Relink by start time or content.",
   sources: ["computed"],
   check: (_facts, { card }) =>
-    remarksOf(card, ["name-collision", "case-collision"], (remark) => ({
+    remarksOf(card, ["name-collision", "case-collision"], "whether names collide", (remark) => ({
       grade: "workable",
       says: `${remark.paths.length} files of one name, ${nameText(remark.paths[0] ?? "", 32)} (letter case apart): a flat copy would overwrite; copy with folders.`,
       measured: amount(remark.paths.length, "files", `${remark.paths.length} files of one name`),
@@ -32,5 +32,10 @@ export default defineRule({
       expect: "workable",
     },
     { title: "names of their own", card: { remarks: [] }, expect: "passed" },
+    {
+      title: "a folder nobody could list",
+      card: { skipped: [{ path: "DCIM/101", why: "folder cannot be listed", unread: true }] },
+      expect: "unknown",
+    },
   ],
 });

@@ -34,7 +34,7 @@ export default defineRule({
   wants: ["ndStops", "fNumber"],
   decides: false,
   // A shutter that needs work names the filter itself.
-  causedBy: ["capture-rate-unproven", "shutter-angle"],
+  causedBy: ["capture-rate-unproven", "shutter-angle", "iso-ceiling"],
   hangsOn: ["timelineRate", "treatment", "ndFactors", "shutterAngleDegrees"],
   explanation: `
 At the lowest ISO with too short a shutter there was more light than the filter took: this rule says which filter was
@@ -103,7 +103,7 @@ took too much. It adds arithmetic to shutter-angle and iso-ceiling and is never 
       return {
         case: "D5",
         grade: "note",
-        says: `ISO ${typical}, ${stopsText(over)} over ISO ${lowest} of this scene, feeds the filter:${weaker === "" ? " use a weaker one" : weaker}.`,
+        says: `ISO ${typical}, ${stopsText(over)} over ISO ${lowest} of this scene${weaker === "" ? "; if a filter is on, use a weaker one" : `, feeds the filter:${weaker}`}.`,
         measured: amount(typical, "ISO", `ISO ${typical}`),
         limit: limit(lowest, "ISO", `ISO ${lowest}`, "computed"),
         remedy: weaker === "" ? "a weaker filter" : weaker.trim(),

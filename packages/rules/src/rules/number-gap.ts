@@ -15,7 +15,7 @@ camera's internal memory.`,
   remedyInEdit: "Ask the operator.",
   sources: ["common practice, no source"],
   check: (_facts, { card }) =>
-    remarksOf(card, ["number-gap", "number-jump"], (remark) => ({
+    remarksOf(card, ["number-gap", "number-jump"], "whether numbers are missing", (remark) => ({
       grade: "note",
       says: `${remarkText(remark, 92)}; look in the internal memory before packing.`,
       measured: amount(remark.says, "", remarkText(remark, 80)),
@@ -36,5 +36,10 @@ camera's internal memory.`,
       expect: "note",
     },
     { title: "no gap", card: { remarks: [] }, expect: "passed" },
+    {
+      title: "a folder nobody could list",
+      card: { skipped: [{ path: "DCIM/101", why: "folder cannot be listed", unread: true }] },
+      expect: "unknown",
+    },
   ],
 });

@@ -14,7 +14,7 @@ export default defineRule({
   remedyInEdit: "A proxy stands in for nothing but a rough cut.",
   sources: ["common practice, no source"],
   check: (_facts, { card }) =>
-    remarksOf(card, ["orphan-proxy"], (remark) => ({
+    remarksOf(card, ["orphan-proxy"], "whether proxies lack their originals", (remark) => ({
       grade: "reshoot",
       says: `${remarkText(remark, 80)}: the original is missing; find it before anything is wiped.`,
       measured: amount(remark.paths.length, "files", remarkText(remark, 80)),
@@ -31,5 +31,10 @@ export default defineRule({
       expect: "reshoot",
     },
     { title: "none alone", card: { remarks: [] }, expect: "passed" },
+    {
+      title: "a folder nobody could list",
+      card: { skipped: [{ path: "DCIM/101", why: "folder cannot be listed", unread: true }] },
+      expect: "unknown",
+    },
   ],
 });

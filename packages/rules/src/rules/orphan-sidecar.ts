@@ -14,7 +14,7 @@ export default defineRule({
   remedyInEdit: "Keep the sidecar; ask for the clip.",
   sources: ["common practice, no source"],
   check: (_facts, { card }) =>
-    remarksOf(card, ["orphan-sidecar", "lone-sound"], (remark) => ({
+    remarksOf(card, ["orphan-sidecar", "lone-sound"], "whether sidecars lie alone", (remark) => ({
       grade: "note",
       says: `${remarkText(remark, 90)}; look for the clip before wiping the card.`,
       measured: amount(remark.paths.length, "files", remarkText(remark, 80)),
@@ -31,5 +31,10 @@ export default defineRule({
       expect: "note",
     },
     { title: "none alone", card: { remarks: [] }, expect: "passed" },
+    {
+      title: "a folder nobody could list",
+      card: { skipped: [{ path: "DCIM/101", why: "folder cannot be listed", unread: true }] },
+      expect: "unknown",
+    },
   ],
 });

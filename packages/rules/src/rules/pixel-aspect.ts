@@ -8,6 +8,7 @@ export default defineRule({
   scope: "clip",
   needs: [],
   wants: ["pixelAspect"],
+  asks: ["pixelAspect"],
   decides: false,
   explanation: `Pixels that are not square are stretched for display; when container and stream disagree, programs show different shapes.`,
   limits: [{ name: "pixel aspect", default: "1:1", unit: "", origin: "default", source: "common practice, no source" }],
@@ -43,7 +44,7 @@ export default defineRule({
       expect: "workable",
     },
     { title: "square", facts: { pixelAspect: ratio(1n) }, expect: "passed" },
-    { title: "not stated", facts: {}, expect: "silent" },
+    { title: "not stated", facts: {}, expect: "unknown" },
   ],
 });
 

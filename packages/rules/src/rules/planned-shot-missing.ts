@@ -1,6 +1,7 @@
 import { matchesPattern, rate } from "@goodgate/model";
-import { amount, type CardFound, defineRule, limit } from "../rule.ts";
-import { shortened } from "../words.ts";
+import { amount, cannotTell, type CardFound, defineRule, limit, type SettledClip, type Unsure } from "../rule.ts";
+import { isUnclosed } from "../unclosed.ts";
+import { counted, shortened } from "../words.ts";
 
 export default defineRule({
   id: "planned-shot-missing",
@@ -18,6 +19,7 @@ export default defineRule({
   check(_facts, { clips, brief, usable }) {
     if (brief.shots.length === 0) return undefined;
     const found: CardFound[] = [];
+    let unsure: Unsure | undefined;
     for (const shot of brief.shots) {
       const matching = clips.filter(({ clip }) => matchesPattern(clip.name, shot.pattern));
       const good = matching.filter(({ clip }) => {
@@ -30,6 +32,15 @@ export default defineRule({
         );
       });
       if (good.length >= shot.count) continue;
+      const unread = matching.filter(neverRead).length;
+      if (good.length + unread >= shot.count) {
+        unsure ??= cannotTell(
+          `Shot "${shortened(shot.name, 40)}": ${good.length} of ${shot.count} usable, ${counted(unread, "clip")} could not be read: whether it is there is not known.`,
+          ["frameRate"],
+          "the clips in a form that can be read, or a look at them",
+        );
+        continue;
+      }
       const treatment =
         shot.treatment === undefined || shot.treatment === "either"
           ? ""
@@ -47,7 +58,7 @@ export default defineRule({
         clips: matching.map(({ clip }) => clip.name),
       });
     }
-    return found.length === 0 ? "passed" : found;
+    return found.length > 0 ? found : (unsure ?? "passed");
   },
 
   examples: [
@@ -72,6 +83,19 @@ export default defineRule({
       brief: { timelineRate: rate(25), shots: [{ name: "orbit", pattern: "orbit", count: 1, treatment: "slow" }] },
       expect: "reshoot",
     },
+    {
+      title: "one orbit asked, the clip of that name cannot be read",
+      name: "orbit/A.MP4",
+      facts: { fileBytes: 5000 },
+      brief: { timelineRate: rate(25), shots: [{ name: "orbit", pattern: "orbit", count: 1 }] },
+      expect: "unknown",
+    },
     { title: "no shots in the brief", name: "orbit/A.MP4", facts: { frameRate: rate(25) }, expect: "silent" },
   ],
 });
+
+/** A clip nobody could read, and which is not known to be lost. */
+const neverRead = ({ clip, facts }: SettledClip): boolean =>
+  facts.frameRate?.state !== "read" &&
+  clip.files.some(({ role, bytes }) => role === "original" && bytes > 0) &&
+  !(facts.structure?.state === "damaged" && isUnclosed(facts.structure, facts.container));

@@ -1,5 +1,6 @@
 import { exampleStill } from "../example-stills.ts";
 import { amount, type CardFound, defineRule, limit, practice } from "../rule.ts";
+import { unseenPlaces } from "../remarks.ts";
 import { counted, listText, nameText } from "../words.ts";
 
 const raw = /\.(?:dng|raw|arw|cr2|cr3|nef|orf|raf|rw2|gpr)$/i;
@@ -20,7 +21,7 @@ export default defineRule({
   remedyInEdit: "Render the raw, or do without.",
   sources: [practice],
 
-  check(_facts, { stills }) {
+  check(_facts, { stills, card }) {
     const paired = stills.map((still) => ({
       name: still.name,
       raw: still.files.some((file) => raw.test(file.path)),
@@ -47,7 +48,7 @@ export default defineRule({
         stills: alone.map(({ name }) => name),
       });
     }
-    return found.length === 0 ? "passed" : found;
+    return found.length === 0 ? (unseenPlaces(card, "whether raw and rendered lie together") ?? "passed") : found;
   },
 
   examples: [
@@ -59,6 +60,12 @@ export default defineRule({
         exampleStill("C", { files: ["C.DNG"] }),
       ],
       expect: "note",
+    },
+    {
+      title: "pairs, and a folder nobody could list",
+      stills: [exampleStill("A", { files: ["A.DNG", "A.JPG"] })],
+      card: { skipped: [{ path: "DCIM/101", why: "folder cannot be listed", unread: true }] },
+      expect: "unknown",
     },
     { title: "pairs only", stills: [exampleStill("A", { files: ["A.DNG", "A.JPG"] })], expect: "passed" },
     {

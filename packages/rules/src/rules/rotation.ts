@@ -7,6 +7,7 @@ export default defineRule({
   scope: "clip",
   needs: [],
   wants: ["rotationDegrees", "mirrored"],
+  asks: ["rotationDegrees"],
   decides: false,
   explanation: `The file asks players to turn the picture. Some programs ignore it. Upright is a fault unless the brief wants portrait.`,
   limits: [{ name: "rotation", default: 0, unit: "degrees", origin: "default", source: "the track's matrix" }],
@@ -52,6 +53,6 @@ export default defineRule({
     { title: "turned by 180", facts: { rotationDegrees: 180 }, expect: "note" },
     { title: "mirrored", facts: { rotationDegrees: 0, mirrored: true }, expect: "workable" },
     { title: "not turned", facts: { rotationDegrees: 0 }, expect: "passed" },
-    { title: "not read", facts: {}, expect: "silent" },
+    { title: "not read", facts: {}, expect: "unknown" },
   ],
 });

@@ -23,7 +23,7 @@ not on this card.`,
   remedyInEdit: "Cut at the hole.",
   sources: ["FAT32 file limit of 4294967295 bytes", "common practice, no source"],
   check: (_facts, { card }) =>
-    remarksOf(card, ["span-part-missing"], (remark) => ({
+    remarksOf(card, ["span-part-missing"], "whether parts are missing", (remark) => ({
       grade: "workable",
       says: `${remarkText(remark, 60)}: part missing; search the card and the internal memory, or cut there.`,
       measured: amount(remark.paths.length, "files", remarkText(remark, 60)),
@@ -40,5 +40,10 @@ not on this card.`,
       expect: "workable",
     },
     { title: "no part missing", card: { remarks: [] }, expect: "passed" },
+    {
+      title: "a folder nobody could list",
+      card: { skipped: [{ path: "DCIM/101", why: "folder cannot be listed", unread: true }] },
+      expect: "unknown",
+    },
   ],
 });

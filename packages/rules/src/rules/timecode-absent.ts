@@ -1,6 +1,6 @@
 import { rate } from "@goodgate/model";
 import { timecodeAt } from "../example-facts.ts";
-import { amount, defineRule, limit } from "../rule.ts";
+import { amount, cannotTell, defineRule, limit } from "../rule.ts";
 
 const expectedShare = 0.5;
 
@@ -32,7 +32,15 @@ are as good as without.`,
     const has = wants.timecode?.state === "read";
     const expected = brief.timecodeWanted || figures.timecodeShare >= expectedShare;
     if (has && !figures.timecodeAllZero) return "passed";
-    if (!expected || wants.timecode?.state === "damaged") return undefined;
+    if (!expected) return undefined;
+    if (wants.timecode?.state === "damaged") {
+      return cannotTell(
+        "Whether the clip has a timecode of its own is not known: the one it has is damaged.",
+        ["timecode"],
+        "a copy of the file whose timecode is whole",
+        true,
+      );
+    }
     return {
       grade: brief.timecodeWanted ? "workable" : "note",
       says: has
@@ -65,6 +73,13 @@ are as good as without.`,
       facts: { frameRate: rate(25), timecode: timecodeAt("10:00:00:00", 25) },
       brief: { timecodeWanted: true },
       expect: "passed",
+    },
+    {
+      title: "a damaged one, and the brief wants it",
+      facts: { frameRate: rate(25) },
+      damaged: { timecode: "25:61:00:00 is no time" },
+      brief: { timecodeWanted: true },
+      expect: "unknown",
     },
     {
       title: "all clips from zero",

@@ -1,5 +1,6 @@
 import { valueOf } from "@goodgate/model";
 import { exampleStill } from "../example-stills.ts";
+import { timelessStills } from "../timeless-stills.ts";
 import { amount, type CardFound, defineRule, limit, practice } from "../rule.ts";
 import { counted, secondsText } from "../words.ts";
 
@@ -90,7 +91,8 @@ note, and can only be seen when the clock is finer than a twentieth of the inter
         inEdit: "accept, or interpolate",
       });
     }
-    return found.length === 0 ? (asked ? "passed" : undefined) : found;
+    if (found.length > 0) return found;
+    return asked ? "passed" : timelessStills(stills, "a timelapse");
   },
 
   examples: [
@@ -130,6 +132,12 @@ note, and can only be seen when the clock is finer than a twentieth of the inter
       expect: "workable",
     },
     { title: "no timelapse", sets: [], expect: "silent" },
+    {
+      title: "stills that do not say when they were taken",
+      stills: [exampleStill("A.JPG", {}), exampleStill("B.JPG", {})],
+      sets: [],
+      expect: "unknown",
+    },
   ],
 });
 

@@ -1,5 +1,6 @@
 import { rate, rateLabel, toNumber, valueOf } from "@goodgate/model";
 import { exampleStill } from "../example-stills.ts";
+import { timelessStills } from "../timeless-stills.ts";
 import { amount, type CardFound, defineRule, limit, practice } from "../rule.ts";
 import { secondsText, short } from "../words.ts";
 
@@ -48,7 +49,8 @@ look asks for a shutter of half the interval. Numbered pictures without times ar
         stills: set.names,
       });
     }
-    return found.length === 0 ? (asked ? "passed" : undefined) : found;
+    if (found.length > 0) return found;
+    return asked ? "passed" : timelessStills(stills, "a timelapse");
   },
 
   examples: [
@@ -94,5 +96,11 @@ look asks for a shutter of half the interval. Numbered pictures without times ar
       expect: "note",
     },
     { title: "no timelapse", sets: [], expect: "silent" },
+    {
+      title: "stills that do not say when they were taken",
+      stills: [exampleStill("A.JPG", {}), exampleStill("B.JPG", {})],
+      sets: [],
+      expect: "unknown",
+    },
   ],
 });

@@ -111,7 +111,7 @@ pans and flights along something. A rate 1000/1001 off is no judder but a retime
         ...base,
         case: "A5",
         grade: word === "faint" ? "note" : word === "strong" && brief.strictCadence ? "reshoot" : "workable",
-        says: `${clip} fps does not fit ${edit}: ${odd} uneven steps a second (${shareText(off)} off): ${word} judder on moves; ${instead}.`,
+        says: `${clip} fps does not fit ${edit}: ${odd} uneven ${odd === "1" ? "step" : "steps"} a second (${shareText(off)} off): ${word} judder on moves; ${instead}.`,
         remedy: instead,
         onLocation,
         inEdit,
