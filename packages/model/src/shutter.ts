@@ -1,5 +1,5 @@
 import { type Degrees, type Rate, type Seconds, seconds } from "./quantities.ts";
-import { compare, divide, multiply, type Ratio, ratio, toNumber } from "./ratio.ts";
+import { compare, divide, multiply, type Ratio, ratio, ratioText, toNumber } from "./ratio.ts";
 
 /** Shutter angle at capture: 360 · rate · time. */
 export const shutterAngle = (capture: Rate, open: Seconds): Degrees => multiply(ratio(360n), multiply(capture, open));
@@ -26,6 +26,20 @@ export const markedShutterSeconds: readonly Seconds[] = [
 
 /** The marked time nearest in stops to `wanted` that is not longer than one frame at `capture`. */
 export function nearestMarkedShutter(wanted: Seconds, capture: Rate): Seconds {
+  const key = `${ratioText(wanted)} ${ratioText(capture)}`;
+  let found = nearest.get(key);
+  if (found === undefined) {
+    if (nearest.size >= mostNearest) nearest.clear();
+    nearest.set(key, (found = findNearestMarked(wanted, capture)));
+  }
+  return found;
+}
+
+// The clips of a card share a handful of rates. Past the bound the memory is emptied, never the answer.
+const mostNearest = 1000;
+const nearest = new Map<string, Seconds>();
+
+function findNearestMarked(wanted: Seconds, capture: Rate): Seconds {
   const longest = divide(ratio(1n), capture);
   let best: Seconds | undefined;
   for (const time of markedShutterSeconds) {

@@ -41,6 +41,8 @@ picture says whether it held.
 
   check({ shutterSeconds, iso }, { wants, brief }) {
     const fNumber = wants.fNumber?.state === "read" ? wants.fNumber.value : undefined;
+    // Settings that never change are most of all clips.
+    if ([shutterSeconds, iso, fNumber].every((series) => (series?.values.length ?? 1) === 1)) return "passed";
     const points = exposureOverTime({ shutterSeconds, iso, ...(fNumber === undefined ? {} : { fNumber }) });
     const ends = spread(points);
     if (ends === undefined) return undefined;
