@@ -1,7 +1,10 @@
-import type { StatedBrief } from "@goodgate/model";
+import type { FactName, StatedBrief } from "@goodgate/model";
 import type { Report } from "@goodgate/report";
 import type { CardReading } from "./read-card.ts";
 import { version } from "./version.ts";
+
+/** Up to here a report takes so little memory that looking for equal parts costs more time than it is worth. */
+const manyClips = 500;
 
 /** What an audit knows beside the card and the brief. */
 export interface AuditConditions {
@@ -9,6 +12,8 @@ export interface AuditConditions {
   readonly began: number;
   readonly now: number;
   readonly positions: boolean;
+  /** Facts of each clip wanted in the report; all of them when left out. */
+  readonly only?: readonly FactName[];
   /** Name of the brief file. */
   readonly source?: string;
 }
@@ -24,7 +29,11 @@ export async function assembleReport(
     import("@goodgate/report/build"),
   ]);
   const { card, stills, sets } = reading;
-  const report = startReport({ positions: conditions.positions });
+  const report = startReport({
+    positions: conditions.positions,
+    many: reading.clips.length > manyClips,
+    ...(conditions.only === undefined ? {} : { only: conditions.only }),
+  });
   const conclusion = judgeEach({ clips: reading.clips, stills, sets, card, stated, now: conditions.began }, report.add);
   const frame = {
     card,

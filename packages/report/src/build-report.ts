@@ -6,6 +6,7 @@ import {
   type CardJudgement,
   type Clip,
   type ClipJudgement,
+  type FactName,
   type Finding,
   percentLabel,
   type Ratio,
@@ -16,7 +17,7 @@ import {
   type StillSet,
   toNumber,
 } from "@goodgate/model";
-import { reportFacts } from "./facts.ts";
+import { type FactOptions, reportFacts } from "./facts.ts";
 import { recordedAt } from "./recorded-at.ts";
 import { type Sharer, sharer } from "./shared-values.ts";
 import { reportVersion } from "./report-version.ts";
@@ -52,6 +53,15 @@ export interface ReportSource extends Omit<ReportFrame, "conclusion"> {
   readonly positions: boolean;
 }
 
+/** What is to be in a report. */
+export interface ReportOptions {
+  readonly positions: boolean;
+  /** Facts wanted of each clip; all of them when left out. */
+  readonly only?: readonly FactName[];
+  /** Whether there are so many clips that equal parts of them are worth looking for. */
+  readonly many?: boolean;
+}
+
 /** A report being put together clip by clip; see `startReport`. */
 export interface ReportInTheMaking {
   /** Adds a clip; the report holds them in this order. */
@@ -76,7 +86,7 @@ export function buildReport(source: ReportSource): Report {
  * equal are one object, so that ten thousand clips of one camera take little memory. Without `positions` no place on
  * earth is in it.
  */
-export function startReport({ positions }: { readonly positions: boolean }): ReportInTheMaking {
+export function startReport({ positions, only, many = true }: ReportOptions): ReportInTheMaking {
   const sums: Sums = {
     clips: [],
     reshoot: [],
@@ -87,10 +97,10 @@ export function startReport({ positions }: { readonly positions: boolean }): Rep
     bytes: 0,
     calls: 0,
   };
-  const once = sharer();
+  const once: Sharer = many ? sharer() : (_, value) => value;
   return {
     add(clip, judgement) {
-      const made = clipReport(clip, judgement, positions, once);
+      const made = clipReport(clip, judgement, { positions, once, ...(only === undefined ? {} : { only }) });
       sums.clips.push(made);
       if (made.verdict === "reshoot" || made.verdict === "unknown") sums[made.verdict].push(made.name);
       const at = recordedAt(made);
@@ -223,7 +233,8 @@ function answerOf(source: ReportFrame, { clips: { length: clips }, reshoot, unkn
   return { says: parts.join(" "), reshoot, unknown };
 }
 
-function clipReport(clip: Clip, of: ClipJudgement, positions: boolean, once: Sharer): ClipReport {
+function clipReport(clip: Clip, of: ClipJudgement, options: FactOptions & { readonly once: Sharer }): ClipReport {
+  const { once } = options;
   const planned = of.uses.find((use) => use.use === of.plan.use);
   return {
     name: clip.name,
@@ -256,7 +267,7 @@ function clipReport(clip: Clip, of: ClipJudgement, positions: boolean, once: Sha
       ...(use.timelineSeconds === undefined ? {} : { timelineSeconds: ratioText(use.timelineSeconds) }),
     })),
     ...(of.light === undefined ? {} : { light: of.light }),
-    facts: reportFacts(clip.facts, { positions, own: clip.name, once }),
+    facts: reportFacts(clip.facts, { ...options, own: clip.name }),
     findings: of.findings.map((finding) => once(`finding ${finding.rule}`, plainFinding(finding))),
     unknown: of.unknowns.map((each) => once(`unknown ${each.rule}`, { ...each, missing: [...each.missing] })),
     passed: once("passed", [...of.passed]),

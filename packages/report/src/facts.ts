@@ -109,6 +109,8 @@ export interface FactOptions {
   /** The clip's own file, named by the clip already. */
   readonly own?: string;
   readonly once?: Sharer;
+  /** Names of the facts wanted; all of them when left out. */
+  readonly only?: readonly FactName[];
 }
 
 /**
@@ -117,9 +119,10 @@ export interface FactOptions {
  * the file `own` does not name it. Equal facts are one object when `once` is given.
  */
 export function reportFacts(facts: Facts, options: FactOptions): Record<string, FactReport> {
-  const { own, once } = options;
+  const { own, once, only } = options;
   const report: Record<string, FactReport> = {};
   for (const name of factOrder) {
+    if (only !== undefined && !only.includes(name)) continue;
     const reading: Reading<unknown> | undefined = facts[name];
     if (reading === undefined) {
       if ((alwaysReported as readonly FactName[]).includes(name)) report[name] = { state: "absent", why: notLookedFor };

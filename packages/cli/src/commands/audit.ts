@@ -85,7 +85,11 @@ export async function audit(cards: readonly string[], options: AuditOptions, io:
       const mode = options.measure === "all" ? "all" : "sample";
       reading = await measurePictures(reading, mode, stated.mainsHertz, io);
     }
+    // The terminal shows a handful of facts; the files hold all.
+    const { renderTable, tableFacts } = await import("@goodgate/report/table");
+    const printed = out === undefined && options.json !== true;
     const report = await assembleReport(reading, stated, {
+      ...(printed ? { only: tableFacts } : {}),
       began,
       now: io.now(),
       positions: options.positions !== false,
@@ -106,7 +110,6 @@ export async function audit(cards: readonly string[], options: AuditOptions, io:
       const { jsonPieces } = await import("@goodgate/report/json");
       for (const piece of jsonPieces(report)) io.print(piece);
     } else {
-      const { renderTable } = await import("@goodgate/report/table");
       io.print(renderTable(report, { columns: io.columns, colour: io.colour, notes: options.notes === true, written }));
     }
     if (report.partial) {

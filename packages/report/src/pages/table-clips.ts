@@ -1,4 +1,4 @@
-import { parseRatio, rateLabel, shutterLabel } from "@goodgate/model";
+import { type FactName, parseRatio, rateLabel, shutterLabel } from "@goodgate/model";
 import Table from "cli-table3";
 import { shortNames } from "../grouped-findings.ts";
 import { fitted, fittedEnd, padded, width } from "../printed-text.ts";
@@ -59,6 +59,15 @@ const columns: readonly Column[] = [
   },
 ];
 
+/** Facts this page prints or goes by; a report for nothing but this page needs no others. */
+export const tableFacts = [
+  "frameRate",
+  "shutterSeconds",
+  "iso",
+  "durationSeconds",
+  "createdAt",
+] as const satisfies readonly FactName[];
+
 const gap = "  ";
 /** Narrowest column for names that still tells one clip from the next. */
 const leastName = 14;
@@ -68,7 +77,7 @@ const mostName = 48;
 const wideColumns = 132;
 
 /** Rows laid out at once: the library's time grows with the square of the rows, and all widths are known beforehand. */
-const blockRows = 100;
+const blockRows = 25;
 
 /** What stands beside or under a clip: its worst finding, or what its verdict hangs on. */
 function urgent(clip: ClipReport): string {

@@ -3,7 +3,7 @@ import stringWidth from "string-width";
 import { expect, test } from "vitest";
 import { bigReport, emptyReport, hostileReport, sampleReport } from "../sample-report.ts";
 import type { Report } from "../schema.ts";
-import { renderTable } from "./table.ts";
+import { renderTable, tableFacts } from "./table.ts";
 
 const at = (columns: number) => ({ columns, colour: false });
 const linesOf = (text: string): readonly string[] => text.split("\n");
@@ -141,5 +141,18 @@ test("a table of many clips is laid out in blocks that line up", () => {
     const rest = new Set(rows.filter((line) => /^C\d{3} /.test(line)).map((line) => line.slice(4)));
     expect(rest.size).toBe(1);
     expect(lines.filter((line) => line.startsWith("clip "))).toHaveLength(1);
+  }
+});
+
+test("the page needs no facts but those it names", () => {
+  for (const report of [sampleReport(), hostileReport()]) {
+    const clips = report.clips.map((clip) => ({
+      ...clip,
+      facts: Object.fromEntries(tableFacts.flatMap((name) => (clip.facts[name] ? [[name, clip.facts[name]]] : []))),
+    }));
+    for (const columns of [80, 160]) {
+      const options = { columns, colour: false, notes: true };
+      expect(renderTable({ ...report, clips }, options)).toBe(renderTable(report, options));
+    }
   }
 });

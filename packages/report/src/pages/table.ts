@@ -4,6 +4,8 @@ import { type FindingGroup, groupFindings, groupSays, groupUnknowns, shortNames,
 import { sentences, wrapped } from "../printed-text.ts";
 import type { Report } from "../schema.ts";
 import { clipTable } from "./table-clips.ts";
+
+export { tableFacts } from "./table-clips.ts";
 import { paint, type Paint } from "./terminal-colour.ts";
 
 /** How the page is printed. */
