@@ -1,3 +1,4 @@
+import stringWidth from "string-width";
 import { expect, test } from "vitest";
 import { fitted, fittedEnd, padded, sentences, width, wrapped } from "./printed-text.ts";
 import { hostileTexts } from "./sample-report.ts";
@@ -46,4 +47,12 @@ test("a text of a hundred thousand marks is short in bytes as well as in columns
 test("texts put one after another read as sentences", () => {
   expect(sentences("not looked for", "switch it on", "")).toBe("not looked for. Switch it on");
   expect(sentences("Set 25 fps.", "Cut.")).toBe("Set 25 fps. Cut.");
+});
+
+test("text taken for plain is as wide as string-width says (outside check: the string-width package)", () => {
+  for (let code = 0x20; code <= 0x2100; code += 1) {
+    const character = String.fromCharCode(code);
+    expect(width(character), `U+${code.toString(16)}`).toBe(stringWidth(character));
+    expect(width(`a${character}b`), `U+${code.toString(16)}`).toBe(stringWidth(`a${character}b`));
+  }
 });

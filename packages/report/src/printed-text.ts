@@ -1,12 +1,15 @@
 import stringWidth from "string-width";
 import { visible } from "./visible.ts";
 
-/** Columns a text takes on a terminal; plain ASCII is counted without looking at it twice. */
-export const width = (text: string): number => (/^[\x20-\x7E]*$/.test(text) ? text.length : stringWidth(text));
+/** Characters of one column each that join with no other: ASCII, the letters and signs of Latin 1, the ellipsis. */
+const plain = /^[\x20-\x7E\xA1-\xAC\xAE-\xFF\u2026]*$/;
+
+/** Columns a text takes on a terminal; plain text is counted without looking at it twice. */
+export const width = (text: string): number => (plain.test(text) ? text.length : stringWidth(text));
 
 const graphemes = new Intl.Segmenter("en", { granularity: "grapheme" });
 const characters = (text: string): readonly string[] =>
-  /^[\x20-\x7E]*$/.test(text) ? [...text] : Array.from(graphemes.segment(text), ({ segment }) => segment);
+  plain.test(text) ? [...text] : Array.from(graphemes.segment(text), ({ segment }) => segment);
 
 /** Marks stacked on one letter past this many are dropped: they take no column and would paint over other lines. */
 const mostMarks = 4;

@@ -120,13 +120,11 @@ export function clipTable(report: Report, across: number, paint: Paint): readonl
     new Table({
       head: [...head],
       chars: noBorders,
-      // The last column takes what is left of the line, so that a finding below a clip has the whole of it; the library
-      // counts one column between cells where two stand, hence one more for each. Spaces at the end are cut off below.
+      // The last column of a narrow table takes what is left of the line; spaces at the end are cut off below.
       colWidths: [
         name,
         ...shown.map(
-          (column, place) =>
-            (widths.get(column) ?? 0) + (place === shown.length - 1 && !wide ? across - used + shown.length : 0),
+          (column, place) => (widths.get(column) ?? 0) + (place === shown.length - 1 && !wide ? across - used : 0),
         ),
       ],
       style: { head: [], border: [], "padding-left": 0, "padding-right": 0, compact: true },
@@ -137,21 +135,20 @@ export function clipTable(report: Report, across: number, paint: Paint): readonl
     if (table.length > 0) printed.push(...table.toString().split("\n"));
     table = emptyTable([]);
   };
-  const inks: ((text: string) => string)[] = [paint.dim];
   for (const row of rows) {
     if (table.length >= blockRows) finishBlock();
-    const { says } = row;
     const first = padded(fittedEnd(row.name, name), name);
     const cells = shown.map((column) => fitted(row.cells.get(column) ?? "", widths.get(column) ?? 0));
-    table.push([first, ...cells, ...(wide ? [fitted(says, across - used - gap.length)] : [])]);
-    inks.push((text) => paint.verdict(row.verdict, text));
-    if (wide || says === "") continue;
-    table.push([{ content: `    ${fitted(says, across - 4)}`, colSpan: shown.length + 1 }]);
-    inks.push((text) => text);
+    table.push([first, ...cells, ...(wide ? [fitted(row.says, across - used - gap.length)] : [])]);
   }
-  // Every row is one line, so the ink of a line is that of its row.
   finishBlock();
-  const lines = printed.map((line, place) => (inks[place] ?? paint.dim)(line.trimEnd()));
+  // Every row is one line, behind the one of the titles. A finding stands below its clip where it has no column.
+  const [titles = "", ...printedRows] = printed;
+  const lines = [paint.dim(titles.trimEnd())];
+  rows.forEach((row, place) => {
+    lines.push(paint.verdict(row.verdict, (printedRows[place] ?? "").trimEnd()));
+    if (!wide && row.says !== "") lines.push(`    ${fitted(row.says, across - 4)}`);
+  });
   const cells = rows.flatMap((row) => shown.map((column) => row.cells.get(column)));
   const marks = [...(cells.includes("?") ? ["? not known"] : []), ...(cells.includes("!") ? ["! damaged"] : [])];
   return marks.length === 0 ? lines : [...lines, paint.dim(marks.join(", "))];
