@@ -48,13 +48,17 @@ export function measureTimes(times: readonly number[], timescale: number): Measu
     return { ...found, candidates: [], ...(frameRate === undefined ? {} : { rate: frameRate }) };
   }
   // A clock that counts frames, or one that the interval divides without rest, leaves nothing to guess.
-  const exact = rate(timescale, timing.medianTicks);
+  const clock = timing.timescale;
+  const exact = rate(clock, timing.medianTicks);
   if (timing.kind !== "rounded" && standardRates.some((candidate) => equal(candidate, exact))) {
     return { ...found, rate: exact, candidates: [exact] };
   }
   const intervals = sorted.length - 1 + timing.lostFrames;
   const missBy = (candidate: Rate): Ratio =>
-    distance(ratio(span), divide(ratio(BigInt(intervals) * BigInt(timescale)), candidate));
+    distance(
+      ratio(BigInt(span) * BigInt(clock), BigInt(timescale)),
+      divide(ratio(BigInt(intervals) * BigInt(clock)), candidate),
+    );
   const candidates = standardRates
     .filter((candidate) => compare(missBy(candidate), ratio(1n)) <= 0)
     .sort((a, b) => compare(missBy(a), missBy(b)));

@@ -1,4 +1,5 @@
 import { type Rate, rate, standardRates, type Timing, toNumber } from "@goodgate/model";
+import { clockStep, inSteps } from "./clock-step.ts";
 
 /** Runs of equal intervals, handed over by the hundred: `ticks[i]` long, `counts[i]` of them, for i below `length`. */
 export type RunBatch = (ticks: Float64Array, counts: Float64Array, length: number) => void;
@@ -107,9 +108,24 @@ function tallyOf(runs: IntervalRuns): Tally {
  * whose intervals differ by one tick is constant on a coarse clock; one with holes of whole frames has its nominal rate.
  */
 export function timingOf(runs: IntervalRuns): { readonly timing: Timing; readonly frameRate?: Rate } | undefined {
-  const { timescale } = runs;
   const tally = tallyOf(runs);
   if (tally.intervals === 0) return undefined;
+  const known = tally.kinds.length < mostKinds;
+  const step = known ? clockStep(tally.kinds, medianOf(tally.kinds, tally.intervals), runs.timescale) : 1;
+  const stepped = step > 1 ? judge(inSteps(runs, step), tallyInSteps(tally, step)) : undefined;
+  return stepped !== undefined && stepped.timing.kind !== "variable" ? stepped : judge(runs, tally);
+}
+
+const tallyInSteps = (tally: Tally, step: number): Tally => ({
+  intervals: tally.intervals,
+  ticks: tally.ticks / step,
+  least: tally.least / step,
+  most: tally.most / step,
+  kinds: tally.kinds.map(([ticks, count]) => [ticks / step, count]),
+});
+
+function judge(runs: IntervalRuns, tally: Tally): { readonly timing: Timing; readonly frameRate?: Rate } {
+  const { timescale } = runs;
   const sorted = tally.kinds;
   const median = medianOf(sorted, tally.intervals);
   const base = {
