@@ -95,7 +95,7 @@ export function combineFacts(from: Sources): Facts {
   );
   put(
     "exposureBias",
-    perFrame,
+    [...perFrame, ...xmp],
     sameSeries((a, b) => Math.abs(a - b) <= 0.05, order),
   );
   put(

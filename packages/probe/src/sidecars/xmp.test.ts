@@ -46,10 +46,12 @@ const code = (format: string, value: string) =>
     "",
     `<m:startTimecode r:parseType="Resource"><m:timeFormat>${format}</m:timeFormat><m:timeValue>${value}</m:timeValue></m:startTimecode>`,
   ).timecode;
-expect(valueOf(code("25Timecode", "01:02:03:04"))).toMatchObject({ start: "01:02:03:04", labelsPerSecond: 25 });
 
 test("a timecode is read with the count its format names", () => {
   expect(valueOf(code("2997DropTimecode", "01:02:03;04"))).toMatchObject({ dropFrame: true, labelsPerSecond: 30 });
+  // XMP specification, part 2, Timecode: 2997drop has semicolons between all its fields.
+  expect(valueOf(code("2997DropTimecode", "01;02;03;04"))).toMatchObject({ start: "01:02:03;04", dropFrame: true });
+  expect(valueOf(code("25Timecode", "01:02:03:04"))).toMatchObject({ start: "01:02:03:04", labelsPerSecond: 25 });
   expect(valueOf(code("2997NonDropTimecode", "01:02:03:04"))).toMatchObject({ dropFrame: false, labelsPerSecond: 30 });
   expect(valueOf(code("23976Timecode", "01:02:03:23"))).toMatchObject({ labelsPerSecond: 24 });
   expect(code("25Timecode", "01:02:03:25")).toMatchObject({ state: "damaged" });
@@ -66,11 +68,35 @@ test("rates by name and by decimals mean the exact ones", () => {
 });
 
 test("values out of range are damage, a lens without contacts is silence", () => {
-  expect(facts(`e:ExposureTime="1/0"`).shutterSeconds).toMatchObject({ state: "damaged" });
   expect(facts(`e:ExposureTime="0/1"`).shutterSeconds).toMatchObject({ state: "damaged" });
   expect(facts(`c:PhotographicSensitivity="0"`).iso).toMatchObject({ state: "damaged" });
   expect(facts(`e:FNumber="0/1"`).fNumber).toBeUndefined();
   expect(facts(`b:CreateDate="yesterday"`).createdAt).toMatchObject({ state: "damaged" });
+});
+
+// CIPA DC-008: a denominator of zero says that the value is not known.
+test("a denominator of zero is silence", () => {
+  const found = facts(`e:ExposureTime="1/0" e:FNumber="0/0" e:ExposureBiasValue="0/0"`);
+  expect([found.shutterSeconds, found.fNumber, found.exposureBias]).toEqual([undefined, undefined, undefined]);
+});
+
+test("the exposure bias is a fraction with its sign", () => {
+  expect(valueOf(facts(`e:ExposureBiasValue="-1/3"`).exposureBias)?.values[0]).toBeCloseTo(-1 / 3, 12);
+  expect(facts(`e:ExposureBiasValue="99/1"`).exposureBias).toMatchObject({ state: "damaged" });
+});
+
+test("an ISO at the ceiling of sixteen bits stands in another property, or is not known", () => {
+  const iso = (more: string) => facts(`c:PhotographicSensitivity="65535" ${more}`).iso;
+  expect(valueOf(iso(`c:RecommendedExposureIndex="102400"`))?.values).toEqual([102_400]);
+  expect(iso(`c:RecommendedExposureIndex="102400"`)).toMatchObject({
+    origin: { place: "XMP RecommendedExposureIndex" },
+  });
+  expect(iso("")).toBeUndefined();
+});
+
+test("a timecode without its format is not guessed", () => {
+  const inside = `<m:startTimecode r:parseType="Resource"><m:timeValue>01:02:03:04</m:timeValue></m:startTimecode>`;
+  expect(facts("", inside).timecode).toMatchObject({ state: "absent" });
 });
 
 test("positions in minutes and in seconds", () => {

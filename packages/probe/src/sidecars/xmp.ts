@@ -1,4 +1,5 @@
 import {
+  absent,
   type CreationTime,
   constantSeries,
   damaged,
@@ -35,6 +36,7 @@ export type XmpFacts = Pick<
   | "shutterSeconds"
   | "iso"
   | "fNumber"
+  | "exposureBias"
   | "location"
   | "cameraMaker"
   | "cameraModel"
@@ -61,17 +63,23 @@ export function readXmp(
   if (created !== undefined) facts.createdAt = clock(created, at("CreateDate"));
 
   const exposure = properties.get(`${exif}ExposureTime`);
-  if (exposure !== undefined) {
+  if (exposure !== undefined && !notSet.test(exposure)) {
     facts.shutterSeconds = within(exposure, 1e-5, 60, at("ExposureTime"), (time) => constantSeries(time, microseconds));
   }
   const aperture = properties.get(`${exif}FNumber`);
-  if (aperture !== undefined && parseRatio(aperture)?.numerator !== 0n) {
+  // A lens without contacts writes 0.
+  if (aperture !== undefined && !notSet.test(aperture) && parseRatio(aperture)?.numerator !== 0n) {
     facts.fNumber = within(aperture, 0.7, 45, at("FNumber"), (value) => constantSeries(toNumber(value), microseconds));
   }
-  const sensitivity =
-    properties.get(`${exifExtended}PhotographicSensitivity`) ?? properties.get(`${exif}ISOSpeedRatings`);
+  const sensitivity = isoOf(properties);
   if (sensitivity !== undefined) {
-    facts.iso = within(sensitivity, 6, 4_000_000, at("PhotographicSensitivity"), (value) =>
+    facts.iso = within(sensitivity.text, 6, 4_000_000, at(sensitivity.name), (value) =>
+      constantSeries(toNumber(value), microseconds),
+    );
+  }
+  const bias = properties.get(`${exif}ExposureBiasValue`);
+  if (bias !== undefined && !notSet.test(bias)) {
+    facts.exposureBias = within(bias, -20, 20, at("ExposureBiasValue"), (value) =>
       constantSeries(toNumber(value), microseconds),
     );
   }
@@ -83,7 +91,11 @@ export function readXmp(
   }
   const label = properties.get(`${media}startTimecode/timeValue`);
   if (label !== undefined) {
-    facts.timecode = timecode(label, properties.get(`${media}startTimecode/timeFormat`) ?? "", at("startTimecode"));
+    const format = properties.get(`${media}startTimecode/timeFormat`);
+    facts.timecode =
+      format === undefined
+        ? absent("the XMP startTimecode states no timeFormat, so its labels per second are not known")
+        : timecode(label, format, at("startTimecode"));
   }
   const position = gps(properties.get(`${exif}GPSLatitude`), properties.get(`${exif}GPSLongitude`));
   if (position !== undefined) facts.location = read(position, at("GPSLatitude"));
@@ -120,6 +132,30 @@ function collect(root: XmlElement): ReadonlyMap<string, string> {
   return properties;
 }
 
+/** EXIF's way to say that a value is not known: a denominator of zero. */
+const notSet = /^\s*[+-]?\d+\s*\/\s*0+\s*$/;
+
+/** A 16-bit field holds at most 65535; above it CIPA DC-008 keeps the number in a tag of its own. */
+const isoCeiling = "65535";
+
+/** The ISO text and the property it stands in; undefined where none states it. */
+function isoOf(properties: ReadonlyMap<string, string>): { readonly text: string; readonly name: string } | undefined {
+  const short = [`${exifExtended}PhotographicSensitivity`, `${exif}ISOSpeedRatings`];
+  const long = ["RecommendedExposureIndex", "ISOSpeed", "StandardOutputSensitivity"].map((name) => exifExtended + name);
+  const found = (names: readonly string[]): { readonly text: string; readonly name: string } | undefined => {
+    for (const name of names) {
+      const text = properties.get(name)?.trim();
+      if (text !== undefined && text !== "0" && text !== isoCeiling)
+        return { text, name: name.slice(name.lastIndexOf("/") + 1) };
+    }
+    return undefined;
+  };
+  const stated = found(short) ?? found(long);
+  if (stated !== undefined) return stated;
+  const zero = short.map((name) => properties.get(name)?.trim()).includes("0");
+  return zero ? { text: "0", name: "PhotographicSensitivity" } : undefined;
+}
+
 function within<T>(text: string, least: number, most: number, origin: Origin, make: (value: Ratio) => T): Reading<T> {
   const value = parseRatio(text);
   const size = value === undefined ? Number.NaN : toNumber(value);
@@ -138,7 +174,9 @@ function timecode(label: string, format: string, origin: Origin): Reading<Timeco
   const match = /^(\d{2})(\d{2,3})?(Non)?(Drop)?Timecode$/i.exec(format);
   const nominal = match?.[1] === undefined ? undefined : Number(match[1]) + (match[2] === undefined ? 0 : 1);
   const drop = match?.[4] !== undefined && match[3] === undefined;
-  const written = drop ? label.trim().replace(/^(\d{2}.\d{2}.\d{2})[:;.]/, "$1;") : label;
+  // "A colon delimiter in all formats except 2997drop, which uses a semicolon": between all four fields.
+  const fields = /^(\d{2})[:;.](\d{2})[:;.](\d{2})[:;.](\d{2,3})$/.exec(label.trim())?.slice(1);
+  const written = fields === undefined ? label : `${fields.slice(0, 3).join(":")}${drop ? ";" : ":"}${fields[3]}`;
   const value = nominal === undefined ? undefined : parseTimecode(written, nominal);
   return value === undefined
     ? damaged(`"${label.slice(0, 40)}" is no timecode of format "${format.slice(0, 40)}"`, origin)
