@@ -123,7 +123,7 @@ const faults: readonly (readonly [id: string, fault: string, notJudged?: string]
   ["M4", "clipped or crushed"],
   ["M5", "flicker in the picture"],
   ["M6", "drift in the picture"],
-  ["M7", "shake or wobble"],
+  ["M7", "shake, wobble or a tilted horizon"],
   [
     "M8",
     "compression smear",

@@ -31,6 +31,7 @@ const facts: fc.Arbitrary<Partial<FactValues>> = fc
     degrees: fc.double({ min: 5, max: 360, noNaN: true }),
     off: fc.double({ min: 4, max: 60, noNaN: true }),
     stops: fc.double({ min: -6, max: 6, noNaN: true }),
+    tilts: fc.array(fc.double({ min: -15, max: 15, noNaN: true }), { minLength: 1, maxLength: 3 }),
     drop: fc.double({ min: 0, max: 60, noNaN: true }),
     shutter: fc.constantFrom(undefined, 24, 50, 60, 240, 1000, 8000),
     plays: rates,
@@ -83,6 +84,16 @@ const facts: fc.Arbitrary<Partial<FactValues>> = fc
       }),
       exposureDrift: { changeStops: any.stops, fromSeconds, toSeconds, ribbon: [] },
       combing: { combedShare: any.two, judgedFrames: 100, ...(any.two > 0 ? { firstField: "bottom" as const } : {}) },
+      horizon: {
+        tiltDegrees: any.tilts[0] ?? 0,
+        lowDegrees: -15,
+        highDegrees: 15,
+        looks: 60,
+        ribbon: Array.from({ length: 60 }, (_, half) => ({
+          atSeconds: fromSeconds + half / 2,
+          tiltDegrees: any.tilts[Math.floor(half / 20)] ?? 0,
+        })),
+      },
       sharpness: { detailDecibels: -any.drop, softest: { atSeconds: fromSeconds, dropDecibels: any.drop } },
       motion: moving(any.speed, any.shake),
       measuredAngle: {

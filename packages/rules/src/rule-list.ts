@@ -31,6 +31,7 @@ import formatDiffers from "./rules/format-differs.ts";
 import frameTiming from "./rules/frame-timing.ts";
 import hdrBelow10Bit from "./rules/hdr-below-10-bit.ts";
 import headerLength from "./rules/header-length.ts";
+import horizonTilted from "./rules/horizon-tilted.ts";
 import interlaced from "./rules/interlaced.ts";
 import isoCeiling from "./rules/iso-ceiling.ts";
 import isoHighForCard from "./rules/iso-high-for-card.ts";
@@ -99,6 +100,7 @@ export const clipRules: readonly ClipRule[] = [
   clippedOrCrushed,
   blackFrozen,
   shake,
+  horizonTilted,
   driftMeasured,
   focusSoft,
   blurAgainstShutter,
