@@ -89,6 +89,8 @@ export interface Use {
   readonly clean: boolean;
   /** Shutter angle as the viewer sees it, in degrees, typical; undefined when the shutter is not known. */
   readonly angleDegrees?: number;
+  /** Set when the angle is the one the blur of the pictures tells, because no record does or the blur contradicts it. */
+  readonly angleOrigin?: "measured";
   readonly verdict: Verdict;
   /** Seconds of timeline the clip fills. */
   readonly timelineSeconds?: Ratio;

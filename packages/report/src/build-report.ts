@@ -264,6 +264,7 @@ function clipReport(clip: Clip, of: ClipJudgement, options: FactOptions & { read
       clean: use.clean,
       verdict: use.verdict,
       ...(use.angleDegrees === undefined ? {} : { angleDegrees: use.angleDegrees }),
+      ...(use.angleOrigin === undefined ? {} : { angleOrigin: use.angleOrigin }),
       ...(use.timelineSeconds === undefined ? {} : { timelineSeconds: ratioText(use.timelineSeconds) }),
     })),
     ...(of.light === undefined ? {} : { light: of.light }),

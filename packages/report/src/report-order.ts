@@ -66,7 +66,17 @@ const clip: KeyOrder = {
     parts: { keys: ["path", "role", "bytes", "frames", "modified"] },
     plan: { keys: ["use", "speed", "percent", "cadence", "timelineSeconds"] },
     uses: {
-      keys: ["use", "sceneSpeed", "speed", "cadence", "clean", "angleDegrees", "verdict", "timelineSeconds"],
+      keys: [
+        "use",
+        "sceneSpeed",
+        "speed",
+        "cadence",
+        "clean",
+        "angleDegrees",
+        "angleOrigin",
+        "verdict",
+        "timelineSeconds",
+      ],
     },
     light: { keys: ["typicalEv", "leastEv", "mostEv", "overStops", "idealNdFactor", "ndFactorAtHand"] },
     facts,

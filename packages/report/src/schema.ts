@@ -100,7 +100,11 @@ const clip = z.object({
       speed: ratioText,
       cadence: z.string(),
       clean: z.boolean(),
-      angleDegrees: z.number().optional(),
+      angleDegrees: z.number().optional().describe("Shutter angle as the viewer sees it"),
+      angleOrigin: z
+        .literal("measured")
+        .optional()
+        .describe("Set when the angle is from the blur of the pictures; without it, it is from the record"),
       verdict,
       timelineSeconds: ratioText.optional(),
     }),

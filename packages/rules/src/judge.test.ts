@@ -1,7 +1,7 @@
 import { completeBrief, equal, rate, ratio, seconds, type StatedBrief } from "@goodgate/model";
 import * as fc from "fast-check";
 import { expect, test } from "vitest";
-import { oneOver, partly, steps, telemetryOf } from "./example-facts.ts";
+import { blurOf, oneOver, partly, seen, steps, telemetryOf } from "./example-facts.ts";
 import { judgeClip, verdictOf } from "./judge.ts";
 import type { ExampleClip } from "./rule.ts";
 import { rules } from "./rule-list.ts";
@@ -187,6 +187,21 @@ test("a shutter stated as an angle is judged as a time", () => {
   const clip = judge({ facts }, { timelineRate: rate(25) });
   expect(clip.verdict).toBe("clean");
   expect(clip.uses[0]?.angleDegrees).toBeCloseTo(172.8, 9);
+});
+
+test("the angle of a use is the blur's where the blur judges, and is marked as measured", () => {
+  const facts = { ...good, ...seen({ measuredAngle: blurOf(90), frameRate: rate(50) }) };
+  const silent = judge({ facts }, { timelineRate: rate(25), treatment: "either" });
+  // 90 degrees at 50 frames a second are 45 where every second frame is left out.
+  expect(silent.uses.map((use) => [use.angleDegrees, use.angleOrigin])).toEqual([
+    [45, "measured"],
+    [90, "measured"],
+  ]);
+  const at = (inverse: number) =>
+    judge({ facts: { ...facts, shutterSeconds: oneOver(inverse) } }, { timelineRate: rate(25) }).uses[0];
+  expect(at(2000)).toMatchObject({ angleDegrees: 45, angleOrigin: "measured" });
+  expect(at(250)?.angleDegrees).toBeCloseTo(36, 9);
+  expect(at(250)?.angleOrigin).toBeUndefined();
 });
 
 test("without a stated timeline rate nothing that hangs on it is worse than workable, and findings say so", () => {

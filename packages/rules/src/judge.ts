@@ -23,6 +23,7 @@ import { ask, type Outcome } from "./ask.ts";
 import { cardFigures, type CardFigures, type ClipPlace, placeClips } from "./figures.ts";
 import type { AboutClip, ClipRates, PossibleUse } from "./rule.ts";
 import { clipRules, useRules } from "./rule-list.ts";
+import { blurStands, viewedBlur } from "./measured-shutter.ts";
 import { sceneLight } from "./scene-light.ts";
 import { settledFacts } from "./settle.ts";
 import { clipRates, evenAsPlanned, possibleUses, slowMotionFrom } from "./uses.ts";
@@ -159,8 +160,6 @@ function judgeUse(facts: Facts, about: AboutClip, possible: PossibleUse, uses: r
       verdict = worse(verdict, verdictOf(outcome.findings, outcome.unknowns));
     }
   }
-  const shutter = valueOf(facts.shutterSeconds);
-  const open = shutter === undefined ? undefined : typicalValue(shutter, compare);
   const { timelineSeconds } = possible;
   return {
     possible,
@@ -171,13 +170,26 @@ function judgeUse(facts: Facts, about: AboutClip, possible: PossibleUse, uses: r
       speed: possible.fileSpeed,
       cadence: knownCadenceText(possible.cadence),
       clean: evenAsPlanned(possible.cadence),
-      ...(open === undefined
-        ? {}
-        : { angleDegrees: toNumber(viewedAngle(possible.rates.capture, open, possible.cadence.step)) }),
+      ...angleOf(facts, about, possible),
       verdict,
       ...(timelineSeconds === undefined ? {} : { timelineSeconds }),
     },
   };
+}
+
+/** The angle of one use, taken from where the rule about it takes it. */
+function angleOf(
+  facts: Facts,
+  { pictures }: AboutClip,
+  { rates, cadence }: PossibleUse,
+): Pick<Use, "angleDegrees" | "angleOrigin"> {
+  const shutter = valueOf(facts.shutterSeconds);
+  const blur = pictures === undefined ? undefined : valueOf(facts.measuredAngle);
+  if (blur !== undefined && blurStands(blur, shutter, rates.capture)) {
+    return { angleDegrees: viewedBlur(blur.degrees, cadence.step), angleOrigin: "measured" };
+  }
+  if (shutter === undefined) return {};
+  return { angleDegrees: toNumber(viewedAngle(rates.capture, typicalValue(shutter, compare), cadence.step)) };
 }
 
 /**

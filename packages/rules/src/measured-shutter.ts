@@ -1,17 +1,24 @@
 import {
+  compare,
   type MeasuredAngle,
   type MeasuredMotion,
   ndFactorOfStops,
   ndLabel,
   nearestMarkedShutter,
   fromNumber,
+  type Rate,
   rateLabel,
+  type Ratio,
   ratio,
   type Reading,
   type LookedAt,
+  type Seconds,
+  type Series,
+  shutterAngle,
   shutterLabel,
   shutterTime,
   toNumber,
+  typicalValue,
 } from "@goodgate/model";
 import { type About, type Answer, amount, cannotTell, limit, type PossibleUse } from "./rule.ts";
 import { lookedText, wholeClip } from "./seen.ts";
@@ -26,6 +33,22 @@ export function contradicts(blur: MeasuredAngle, recordedDegrees: number): boole
   const far = factor > contradictionFactor || factor < 1 / contradictionFactor;
   return far && (recordedDegrees < blur.low || recordedDegrees > blur.high);
 }
+
+/** Records must speak for this share of the clip. House limit. */
+export const leastCoverage = 0.9;
+
+/** A shutter cannot be open longer than a frame lasts; the margin takes dial marks such as 1/24 at 25. */
+export const mostDegrees = 380;
+
+/** Whether the blur stands for the shutter: nothing that covers the clip was recorded, or the blur contradicts it. */
+export function blurStands(blur: MeasuredAngle, shutter: Series<Seconds> | undefined, capture: Rate): boolean {
+  if (shutter === undefined || shutter.coverage < leastCoverage) return true;
+  const recorded = toNumber(shutterAngle(capture, typicalValue(shutter, compare)));
+  return recorded > 0 && recorded <= mostDegrees && contradicts(blur, recorded);
+}
+
+/** The angle the blur tells as the viewer sees it, frames left out between. */
+export const viewedBlur = (degrees: number, step: Ratio): number => degrees / Math.max(1, toNumber(step));
 
 /**
  * Gap between and smear within pictures on the timeline at the fastest part, in % of the picture's width. At 24 fps and
@@ -85,7 +108,6 @@ export function angleFromBlur(
   { blur, motion, lookedAt, recordedDegrees }: BlurEvidence,
   { use, brief }: About & { readonly use: PossibleUse },
 ): Answer {
-  const perStep = 1 / Math.max(1, toNumber(use.cadence.step));
   const wanted = brief.shutterAngleDegrees;
   const looked = lookedText(lookedAt);
   const whole = wholeClip(lookedAt);
@@ -103,7 +125,8 @@ export function angleFromBlur(
     const known = gradeOfGap(moves.gapPercent, degrees, far, use.use === "real time", whole);
     return known === "reshoot" ? "workable" : known;
   };
-  const [middle, low, high] = [blur.degrees * perStep, blur.low * perStep, blur.high * perStep];
+  const seen = (degrees: number): number => viewedBlur(degrees, use.cadence.step);
+  const [middle, low, high] = [seen(blur.degrees), seen(blur.low), seen(blur.high)];
   const degrees = (value: number): string => `${short(value, 0)}°`;
   const where = use.use === "slow" ? `slowed on ${rateLabel(use.timeline)}` : `on ${rateLabel(use.timeline)}`;
   const grades = [grade(low), grade(middle), grade(high)];

@@ -1,6 +1,7 @@
 import { performance } from "node:perf_hooks";
 import { parse } from "csv-parse/sync";
 import { expect, test } from "vitest";
+import { seenReport } from "../sample-pictures.ts";
 import { bigReport, emptyReport, hostileReport, hostileTexts, sampleReport } from "../sample-report.ts";
 import { renderCsv } from "./csv.ts";
 
@@ -59,4 +60,17 @@ test("2,000 clips are written in well under five seconds", () => {
   const began = performance.now();
   renderCsv(report);
   expect(performance.now() - began).toBeLessThan(5000); // the aim is one; the test machines are shared
+});
+
+test("an angle says whether it is from the record or from motion blur", () => {
+  const rows = rowsOf(renderCsv(seenReport()));
+  const angles = [0, 5].map((place) => [
+    rows[place]?.["shutter angle as seen (degrees)"],
+    rows[place]?.["shutter angle taken from"],
+  ]);
+  expect(angles).toEqual([
+    ["180", "record"],
+    ["42.85", "motion blur"],
+  ]);
+  expect(rowsOf(renderCsv(sampleReport()))[5]?.["shutter angle taken from"]).toBe("");
 });

@@ -51,6 +51,11 @@ const rounded = (value: number | undefined): number | undefined =>
 
 const planned = (clip: ClipReport): ClipReport["uses"][number] | undefined =>
   clip.uses.find((use) => use.use === clip.plan.use);
+const angleSource = (clip: ClipReport): Cell => {
+  const use = planned(clip);
+  if (use?.angleDegrees === undefined) return undefined;
+  return use.angleOrigin === "measured" ? "motion blur" : "record";
+};
 const counted = (clip: ClipReport, grade: string): number =>
   clip.findings.filter((finding) => finding.grade === grade).length;
 const seconds = (ratio: string | undefined): Cell => (ratio === undefined ? undefined : decimal(ratio));
@@ -84,6 +89,7 @@ const columns: readonly Column[] = [
   { name: "shutter longest (s)", cell: (clip) => edge(clip, "shutterSeconds", "most") },
   { name: "shutter", cell: (clip) => fact(clip, "shutterSeconds")?.text },
   { name: "shutter angle as seen (degrees)", cell: (clip) => planned(clip)?.angleDegrees },
+  { name: "shutter angle taken from", cell: angleSource },
   { name: "ISO typical", cell: (clip) => amount(clip, "iso") },
   { name: "ISO lowest", cell: (clip) => edge(clip, "iso", "least") },
   { name: "ISO highest", cell: (clip) => edge(clip, "iso", "most") },

@@ -39,9 +39,13 @@ function plan({ plan: { use, percent } }: ClipReport): string {
   return percent === "100 %" ? use : `${use} ${percent}`;
 }
 
+/** Behind an angle that no record gives. */
+const blurMark = " blur";
+
 function angle({ uses, plan: { use } }: ClipReport): string {
-  const degrees = uses.find((each) => each.use === use)?.angleDegrees;
-  return degrees === undefined ? "?" : `${Math.round(degrees)}`;
+  const found = uses.find((each) => each.use === use);
+  if (found?.angleDegrees === undefined) return "?";
+  return `${Math.round(found.angleDegrees)}${found.angleOrigin === "measured" ? blurMark : ""}`;
 }
 
 const columns: readonly Column[] = [
@@ -49,7 +53,7 @@ const columns: readonly Column[] = [
   { title: "use", cell: plan, most: 14, spare: 1 },
   { title: "fps", cell: (clip) => marked(clip.facts["frameRate"], rate), most: 7, spare: 2 },
   { title: "shutter", cell: (clip) => marked(clip.facts["shutterSeconds"], shutter), most: 8, spare: 3 },
-  { title: "degrees", cell: angle, most: 7, spare: 4 },
+  { title: "degrees", cell: angle, most: 8, spare: 4 },
   { title: "ISO", cell: (clip) => marked(clip.facts["iso"], iso), most: 11, spare: 5 },
   {
     title: "length",
@@ -150,6 +154,10 @@ export function clipTable(report: Report, across: number, paint: Paint): readonl
     if (!wide && row.says !== "") lines.push(`    ${fitted(row.says, across - 4)}`);
   });
   const cells = rows.flatMap((row) => shown.map((column) => row.cells.get(column)));
-  const marks = [...(cells.includes("?") ? ["? not known"] : []), ...(cells.includes("!") ? ["! damaged"] : [])];
+  const marks = [
+    ...(cells.includes("?") ? ["? not known"] : []),
+    ...(cells.includes("!") ? ["! damaged"] : []),
+    ...(cells.some((cell) => cell?.endsWith(blurMark)) ? ["blur: measured from motion blur"] : []),
+  ];
   return marks.length === 0 ? lines : [...lines, paint.dim(marks.join(", "))];
 }

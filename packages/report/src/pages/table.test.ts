@@ -1,6 +1,7 @@
 import { performance } from "node:perf_hooks";
 import stringWidth from "string-width";
 import { expect, test } from "vitest";
+import { seenReport } from "../sample-pictures.ts";
 import { bigReport, emptyReport, hostileReport, sampleReport } from "../sample-report.ts";
 import type { Report } from "../schema.ts";
 import { renderTable, tableFacts } from "./table.ts";
@@ -155,4 +156,11 @@ test("the page needs no facts but those it names", () => {
       expect(renderTable({ ...report, clips }, options)).toBe(renderTable(report, options));
     }
   }
+});
+
+test("an angle from motion blur is marked, and the mark explained", () => {
+  const text = renderTable(seenReport(), at(100));
+  expect(linesOf(text).find((line) => /^\S*CLIP0006/.test(line))).toContain(" 43 blur ");
+  expect(text).toContain("blur: measured from motion blur");
+  expect(renderTable(sampleReport(), at(100))).not.toContain("blur: measured");
 });

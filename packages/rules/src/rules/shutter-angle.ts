@@ -28,11 +28,13 @@ import { lampsLikely } from "../lamps.ts";
 import { supplyOf } from "../fact-words.ts";
 import {
   angleFromBlur,
-  contradicts,
+  blurStands,
   gapAndSmear,
   gapLimits,
   gradeOfGap,
   gradeOfSmear,
+  leastCoverage,
+  mostDegrees,
   smearLimits,
 } from "../measured-shutter.ts";
 import { amount, briefOrigin, cannotTell, defineRule, limit, noRemedyInEdit, practice } from "../rule.ts";
@@ -51,10 +53,6 @@ const safeSlackStops = 0.6;
 const openAllTheTime = 350;
 /** A third of a stop is one step of the camera. */
 const cameraStepStops = 1 / 3;
-/** A shutter cannot be open longer than a frame lasts; the margin takes dial marks such as 1/24 at 25. */
-const mostDegrees = 380;
-/** Records must speak for this share of the clip. House limit. */
-const leastCoverage = 0.9;
 
 export default defineRule({
   id: "shutter-angle",
@@ -157,7 +155,7 @@ a limit.
         "the recording mode, or a look at the picture",
       );
     }
-    if (blur !== undefined && contradicts(blur, toNumber(atCapture))) {
+    if (blur !== undefined && blurStands(blur, shutterSeconds, rates.capture)) {
       const recordedDegrees = toNumber(viewedAngle(rates.capture, open, cadence.step));
       return angleFromBlur({ blur, motion, lookedAt, recordedDegrees }, about);
     }

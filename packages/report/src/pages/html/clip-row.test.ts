@@ -1,4 +1,5 @@
 import { expect, test } from "vitest";
+import { seenReport } from "../../sample-pictures.ts";
 import { sampleReport } from "../../sample-report.ts";
 import type { ClipReport } from "../../schema.ts";
 import { clipKeys, clipRow, worstFindings } from "./clip-row.ts";
@@ -18,6 +19,7 @@ test("a row holds the numbers an editor reads first", () => {
     use: "slow",
     percent: "50",
     angle: "180",
+    blur: false,
     iso: "100–200",
     raster: "3840×2160 10 bit",
     headline: "one frame for one frame at 50 %",
@@ -48,4 +50,16 @@ test("what was not read is a dash in the row and null in the keys, so that it so
     raster: "–",
   });
   expect(clipKeys(bare)).toMatchObject({ length: null, rate: null, speed: null, start: null });
+});
+
+test("an angle that motion blur tells is marked", () => {
+  expect(seenReport().clips.map((of, place) => clipRow(of, place).blur)).toEqual([
+    false,
+    false,
+    false,
+    false,
+    false,
+    true,
+    false,
+  ]);
 });

@@ -17,6 +17,8 @@ export interface ClipRow {
   readonly use: string;
   readonly percent: string;
   readonly angle: string;
+  /** Whether the angle is from motion blur, not from a record. */
+  readonly blur: boolean;
   readonly iso: string;
   readonly raster: string;
   /** What stands out: the worst finding that is no note, else what was not judged, else how it plays. */
@@ -53,8 +55,10 @@ export const worstFindings = (clip: ClipReport): ClipReport["findings"] =>
   [...clip.findings].sort((a, b) => gradeOrder.indexOf(a.grade) - gradeOrder.indexOf(b.grade));
 
 /** The shutter angle as the viewer sees it in the planned use, in degrees. */
-export const plannedAngle = (clip: ClipReport): number | undefined =>
-  (clip.uses.find(({ use }) => use === clip.plan.use) ?? clip.uses[0])?.angleDegrees;
+export const plannedAngle = (clip: ClipReport): number | undefined => plannedUse(clip)?.angleDegrees;
+
+const plannedUse = (clip: ClipReport): ClipReport["uses"][number] | undefined =>
+  clip.uses.find(({ use }) => use === clip.plan.use) ?? clip.uses[0];
 
 /** The line of one clip. */
 export function clipRow(clip: ClipReport, number: number): ClipRow {
@@ -79,6 +83,7 @@ export function clipRow(clip: ClipReport, number: number): ClipRow {
     use: useWord(clip.plan.use),
     percent: clip.plan.use === "none" ? nothing : clip.plan.percent.replace("%", "").trim(),
     angle: angle === undefined ? nothing : short(angle, 0),
+    blur: plannedUse(clip)?.angleOrigin === "measured",
     iso: isoText(clip),
     raster: depth === undefined ? raster : `${raster} ${short(depth)} bit`,
     headline: headline ?? clip.plan.cadence,

@@ -1,4 +1,5 @@
 import { expect, test } from "vitest";
+import { seenReport } from "../../sample-pictures.ts";
 import { sampleReport } from "../../sample-report.ts";
 import type { ClipReport } from "../../schema.ts";
 import { clipSheet, factLine, findingLines } from "./clip-sheet.ts";
@@ -97,4 +98,10 @@ test("questions that one thing would answer stand together, those that decide fi
 test("findings with something to do on location have the flying caution beside them", () => {
   expect(clipSheet(clip(3), 3, report, false).caution).toBe(report.nextFlight?.caution);
   expect(clipSheet(clip(0), 0, report, false).caution).toBeUndefined();
+});
+
+test("a use whose angle is from motion blur says so", () => {
+  const seen = seenReport();
+  expect(clipSheet(seen.clips[5] as ClipReport, 5, seen, false).uses).toMatchObject([{ angle: "43", blur: true }]);
+  expect(clipSheet(clip(0), 0, report, false).uses).toMatchObject([{ angle: "180", blur: false }]);
 });

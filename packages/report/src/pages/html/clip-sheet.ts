@@ -70,6 +70,8 @@ export interface ClipSheet {
     readonly speed: string;
     readonly cadence: string;
     readonly angle: string;
+    /** Whether the angle is from motion blur, not from a record. */
+    readonly blur: boolean;
     readonly fills: string;
     readonly verdict: ClipReport["verdict"];
   }[];
@@ -173,6 +175,7 @@ export function clipSheet(clip: ClipReport, number: number, report: Report, pict
       speed: speedText(percentOf(use.speed), use.speed),
       cadence: use.cadence,
       angle: use.angleDegrees === undefined ? "\u2013" : short(use.angleDegrees, 0),
+      blur: use.angleOrigin === "measured",
       fills: use.timelineSeconds === undefined ? "\u2013" : clockText(numberFrom(use.timelineSeconds) ?? 0),
       verdict: use.verdict,
     })),

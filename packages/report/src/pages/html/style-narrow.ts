@@ -49,7 +49,7 @@ summary{min-height:48px;padding:11px 0;line-height:26px}
 .clips>tbody>tr>td:nth-child(1){order:-2;min-height:48px;line-height:48px}
 .clips>tbody>tr>th small{margin-top:-10px}
 .clips>tbody>tr>td:nth-child(4)::before{content:"length "}.clips>tbody>tr>td:nth-child(8)::before{content:"angle "}.clips>tbody>tr>td:nth-child(9)::before{content:"ISO "}
-.clips>tbody>tr>td:nth-child(5)::after{content:" fps"}.clips>tbody>tr>td:nth-child(7)::after{content:" %"}.clips>tbody>tr>td:nth-child(8)::after{content:"\\b0"}
+.clips>tbody>tr>td:nth-child(5)::after{content:" fps"}.clips>tbody>tr>td:nth-child(7)::after{content:" %"}.clips>tbody>tr>td:nth-child(8):not(.blur)::after,.clips>tbody>tr>td.blur small::before{content:"\\b0"}
 .clips>tbody>tr>td:nth-child(4)::before,.clips>tbody>tr>td:nth-child(8)::before,.clips>tbody>tr>td:nth-child(9)::before,.clips td::after{color:var(--soft)}
 .clips>tbody>tr>td:nth-child(11){flex-basis:100%;color:var(--ink)}
 .clips>tbody>tr:not(.opened){contain-intrinsic-size:auto 190px}
@@ -63,7 +63,7 @@ summary{min-height:48px;padding:11px 0;line-height:26px}
 .uses thead{display:none}
 .uses tr{display:block;border-bottom:1px solid var(--line)}
 .uses tbody th,.uses tbody td{display:inline-block;white-space:normal;border:0;padding:0 14px 0 0}
-.uses td:nth-child(3)::after{content:"\\b0"}.uses td:nth-child(4)::before{content:"fills "}
+.uses td:nth-child(3):not(.blur)::after,.uses td.blur small::before{content:"\\b0"}.uses td:nth-child(4)::before{content:"fills "}
 .small{min-width:0;width:100%}.small td:last-child{min-width:0}
 .small th,.small td{white-space:normal;padding-right:10px}
 .close{margin:0}
