@@ -241,7 +241,7 @@ function movieBox(plan: ClipPlan, parts: readonly Part[], seconds: number, empty
       full("stts", 0, 0, be(4, 1, count, part.sampleTicks)),
       ...(part.offsets === undefined ? [] : [full("ctts", 0, 0, be(4, count), part.offsets)]),
       ...(part.sync === undefined ? [] : [full("stss", 0, 0, be(4, part.sync.length), words(part.sync))]),
-      full("stsc", 0, 0, be(4, 1, 1, part.perChunk, 1)),
+      full("stsc", 0, 0, samplesToChunks(count, part.perChunk)),
       full("stsz", 0, 0, be(4, 0, count), words(part.sizes)),
       full("co64", 0, 0, be(4, chunks.length), wideWords(chunks)),
     );
@@ -280,4 +280,12 @@ function movieBox(plan: ClipPlan, parts: readonly Part[], seconds: number, empty
     ),
     ...tracks,
   );
+}
+
+/** The chunks of a track: all of one length, but for the last where something is left over. */
+function samplesToChunks(samples: number, perChunk: number): Uint8Array {
+  const rest = samples % perChunk;
+  const whole = Math.floor(samples / perChunk);
+  if (rest === 0) return be(4, 1, 1, perChunk, 1);
+  return whole === 0 ? be(4, 1, 1, rest, 1) : be(4, 2, 1, perChunk, 1, whole + 1, rest, 1);
 }

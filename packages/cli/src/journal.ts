@@ -24,6 +24,8 @@ export const journalName = ".goodgate-journal";
  * line a clip or still: digest, key, ffprobe, JSON. The digest makes a line that was cut off or altered count for nothing.
  */
 export interface Journal {
+  /** Whether nothing was in it when it was opened. */
+  readonly empty: boolean;
   /** The clip as read before, when its files are unchanged by name, size and time and the same readers read it. */
   clip(found: FoundClip): Promise<Kept<Clip> | undefined>;
   still(found: FoundStill): Promise<Kept<Still> | undefined>;
@@ -97,12 +99,13 @@ export async function openJournal(folder: string, resume: boolean, readers: stri
     }
   };
   return {
+    empty: places.size === 0,
     clip: (found) => lookUp(found, parseClip),
     still: (found) => lookUp(found, parseStill),
     async keep(found, { read, ffprobe = "" }) {
       // What could not be read may be readable on the next run: a card put back, a file given rights.
       if (!keeps || isDoubtful(read)) return;
-      const content = `${keyOf(found)} ${ffprobe.replace(/[\t\r\n]/g, " ")}\t${clipText(read)}`;
+      const content = `${keyOf(found)} ${ffprobe.replace(/[\t\r\n]/g, " ")}\t${textOf(read)}`;
       const line = `${separate}${hex(content, digestLength)} ${content}\n`;
       separate = "";
       const write = tail.then(() => handle.appendFile(line));
@@ -172,6 +175,15 @@ function isDoubtful(read: Clip | Still): boolean {
   return readings.some(
     (each) => typeof each === "object" && each !== null && "state" in each && each.state === "damaged",
   );
+}
+
+const texts = new WeakMap<Clip | Still, string>();
+
+/** The text of `clipText`, made once for the journal, the cache and the packed list. */
+export function textOf(read: Clip | Still): string {
+  let text = texts.get(read);
+  if (text === undefined) texts.set(read, (text = clipText(read)));
+  return text;
 }
 
 const isSystemError = (error: unknown): boolean => error instanceof Error && "code" in error;

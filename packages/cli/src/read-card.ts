@@ -4,7 +4,6 @@ import { basename, join, resolve } from "node:path";
 import {
   type Card,
   type Clip,
-  clipText,
   type FoundClip,
   type FoundStill,
   type List,
@@ -18,7 +17,7 @@ import type { ClipHead } from "@goodgate/probe";
 import pLimit from "p-limit";
 import { CommandError } from "./command-error.ts";
 import type { Io } from "./io.ts";
-import type { Journal } from "./journal.ts";
+import { type Journal, textOf } from "./journal.ts";
 import { reason } from "./output-folder.ts";
 import { type LineForm, packedList } from "./packed-list.ts";
 import { gigabytes } from "./progress.ts";
@@ -273,7 +272,7 @@ export async function readCard(paths: readonly string[], options: CardReadingOpt
 }
 
 /** Clips as the lines of a packed list. */
-const clipLines: LineForm<Clip> = { text: clipText, parse: parseClip };
+const clipLines: LineForm<Clip> = { text: textOf, parse: parseClip };
 
 /** What is held of a clip that was read: its place in the order of reading, and its low-resolution copy. */
 interface NumberedHead extends ClipHead {

@@ -52,11 +52,14 @@ export async function openCache(
     return undefined;
   }
   return {
+    empty: journal.empty,
     async clip(found) {
+      if (journal.empty) return undefined;
       const known = await withFronts(found);
       return known === undefined ? undefined : await journal.clip(known);
     },
     async still(found) {
+      if (journal.empty) return undefined;
       const known = await withFronts(found);
       return known === undefined ? undefined : await journal.still(known);
     },
