@@ -1,4 +1,5 @@
 import type { Clip, Still } from "./clip.ts";
+import type { Ratio } from "./ratio.ts";
 import type { Origin } from "./reading.ts";
 import { constantSeries, isConstant } from "./series.ts";
 
@@ -182,14 +183,22 @@ function unpacked(value: unknown, origins: readonly Origin[]): unknown {
   return result;
 }
 
+// Clips of a card share their rates and shutter times.
+const mostRatios = 512;
+const ratios = new Map<string, Ratio>();
+
 function special(kind: string, value: unknown, origins: readonly Origin[]): unknown {
   if (kind === "~o" && typeof value === "number" && origins[value] !== undefined) return origins[value];
   if (kind === "~n" && typeof value === "string") return BigInt(value);
   if (kind === "~x" && typeof value === "string") return Number(value);
   if (kind === "~r" && typeof value === "string") {
+    const known = ratios.get(value);
+    if (known !== undefined) return known;
     const [numerator = "", denominator = ""] = value.split("/");
     if (numerator === "" || denominator === "" || denominator === "0") throw new ClipTextError("a ratio without parts");
-    return { numerator: BigInt(numerator), denominator: BigInt(denominator) };
+    const ratio = { numerator: BigInt(numerator), denominator: BigInt(denominator) };
+    if (ratios.size < mostRatios) ratios.set(value, ratio);
+    return ratio;
   }
   if (kind === "~u" && Array.isArray(value)) return Uint32Array.from(value as readonly number[]);
   if (kind === "~s" && Array.isArray(value)) {

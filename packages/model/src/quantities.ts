@@ -97,8 +97,16 @@ const labels = new Map<string, string>([
 
 /** The name the trade gives a rate: `23.976`, `29.97`, `25`; three decimals for any other. */
 export function rateLabel(value: Rate): string {
-  return labels.get(`${value.numerator}/${value.denominator}`) ?? String(Number(toNumber(value).toFixed(3)));
+  let label = known.get(value);
+  if (label === undefined) {
+    label = labels.get(`${value.numerator}/${value.denominator}`) ?? String(Number(toNumber(value).toFixed(3)));
+    known.set(value, label);
+  }
+  return label;
 }
+
+// A rate is asked for its name by many rules.
+const known = new WeakMap<Rate, string>();
 
 /** A shutter time as a camera menu prints it: `1/50`, `1/48.5`, `0.5`, `2`; without the unit. Zero is `0`. */
 export function shutterLabel(time: Seconds): string {

@@ -38,6 +38,7 @@ file by more than 2 %.
 
   check(_facts, { wants, rates }) {
     if (wants.captureRate?.state !== "read" || rates === undefined) return undefined;
+    if (rates.capture === rates.plays) return "passed";
     const [capture, plays] = [rateLabel(rates.capture), rateLabel(rates.plays)];
     if (capture === plays) return "passed";
     const known = wants.captureRate.origin.kind === "inferred" ? "by the clock of its records" : "as the file says";
