@@ -21,20 +21,22 @@ export function factsPicker<Name extends FactName>(names: readonly Name[]): (fac
     return known;
   };
   return (facts) => {
-    const picked: Record<string, Known<unknown> | Absent | Damaged> = {};
+    // Made of entries: an object that grows key by key takes many times the memory.
+    const entries: [Name, Known<unknown> | Absent | Damaged][] = [];
+    const put = (name: Name, picked: Known<unknown> | Absent | Damaged): void => void entries.push([name, picked]);
     for (const name of names) {
       const reading = facts[name];
       if (reading === undefined) continue;
       const value: unknown = reading.state === "read" ? reading.value : undefined;
-      if (reading.state !== "read") picked[name] = reading;
-      else if (typeof value === "string" || typeof value === "number") picked[name] = once(`${name} ${value}`, value);
-      else if (isRatio(value)) picked[name] = once(`${name} ${ratioText(value)}`, value);
-      else if (isSeries(name)) picked[name] = { state: "read", value: shortSeries(value as Series<unknown>) };
-      else if (name === "path") picked[name] = { state: "read", value: (value as FactValues["path"]).slice(0, 1) };
-      else picked[name] = reading;
+      if (reading.state !== "read") put(name, reading);
+      else if (typeof value === "string" || typeof value === "number") put(name, once(`${name} ${value}`, value));
+      else if (isRatio(value)) put(name, once(`${name} ${ratioText(value)}`, value));
+      else if (isSeries(name)) put(name, { state: "read", value: shortSeries(value as Series<unknown>) });
+      else if (name === "path") put(name, { state: "read", value: (value as FactValues["path"]).slice(0, 1) });
+      else put(name, reading);
     }
     // Every name was picked from the fact of that name.
-    return picked as PickedFacts<Name>;
+    return Object.fromEntries(entries) as PickedFacts<Name>;
   };
 }
 

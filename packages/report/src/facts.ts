@@ -6,6 +6,9 @@ import { withoutPositions } from "./positions.ts";
 import type { FactReport } from "./schema.ts";
 import type { Sharer } from "./shared-values.ts";
 
+/** Points of a series at most for which an equal one is looked for in other clips. */
+const mostShared = 4;
+
 /** Every fact in the order a page lists them; a test holds it complete. */
 export const factOrder = [
   "container",
@@ -120,22 +123,25 @@ export interface FactOptions {
  */
 export function reportFacts(facts: Facts, options: FactOptions): Record<string, FactReport> {
   const { own, once, only } = options;
-  const report: Record<string, FactReport> = {};
+  // Made of entries: an object that grows key by key takes eight times the memory.
+  const entries: [FactName, FactReport][] = [];
   for (const name of factOrder) {
     if (only !== undefined && !only.includes(name)) continue;
     const reading: Reading<unknown> | undefined = facts[name];
     if (reading === undefined) {
-      if ((alwaysReported as readonly FactName[]).includes(name)) report[name] = { state: "absent", why: notLookedFor };
+      if ((alwaysReported as readonly FactName[]).includes(name))
+        entries.push([name, { state: "absent", why: notLookedFor }]);
       continue;
     }
     if (!options.positions && (name === "location" || name === "path") && reading.state !== "absent") {
-      report[name] = { state: "absent", why: leftOut };
+      entries.push([name, { state: "absent", why: leftOut }]);
       continue;
     }
     const fact = factReport(name, options.positions ? reading : masked(name, reading), own);
-    report[name] = once === undefined || fact.series !== undefined ? fact : once(name, fact);
+    const shared = once !== undefined && (fact.series?.points.length ?? 0) <= mostShared;
+    entries.push([name, shared ? once(name, fact) : fact]);
   }
-  return report;
+  return Object.fromEntries(entries);
 }
 
 /** A reading whose free text was cleared of positions. */
