@@ -1,7 +1,8 @@
 import { type Facts, ratioText, read, seconds, valueOf } from "@goodgate/model";
 import { expect, test } from "vitest";
-import { joinSpans, partName, spanRemarks } from "./join-spans.ts";
+import { joinSpans, partName } from "./join-spans.ts";
 import { type MadeClip, madeClip } from "./made-clip.ts";
+import { spanRemarks } from "./span-remarks.ts";
 
 const full = 4_290_000_000;
 const joined = (...plans: readonly MadeClip[]) => joinSpans(plans.map(madeClip));
@@ -138,6 +139,27 @@ test("a hole in the parts is not joined across and is told", () => {
   expect(spanRemarks(joined(...plans))).toMatchObject([
     { kind: "span-part-missing", paths: ["AB010007.MP4", "AB030007.MP4"] },
   ]);
+});
+
+test("parts whose first is not here lack their beginning; parts counted from zero do not", () => {
+  const parts = (first: number) =>
+    [first, first + 1].map((part, place) => ({
+      name: `ABCD0007_0${part}.MP4`,
+      startSeconds: place * 10,
+      timecode: `10:00:${place}0:00`,
+    }));
+  const remarks = (first: number) => spanRemarks(joined(...parts(first)));
+  expect(remarks(2)).toMatchObject([{ kind: "span-part-missing", paths: ["ABCD0007_02.MP4"] }]);
+  expect([...remarks(0), ...remarks(1)]).toEqual([]);
+});
+
+// CIPA DC-009: behind file number 9999 comes 0001, in the next folder.
+test("a recording goes on over the end of the count", () => {
+  const first = { name: "100MEDIA/CLIP9999.MP4", startSeconds: 0, bytes: full };
+  const next = (name: string, startSeconds: number) => ({ name, startSeconds, bytes: 1000 });
+  expect(shape(first, next("101MEDIA/CLIP0001.MP4", 10))).toEqual(["CLIP9999.MP4+CLIP0001.MP4"]);
+  expect(shape(first, next("101MEDIA/CLIP0001.MP4", 20))).toHaveLength(2);
+  expect(shape(first, next("101MEDIA/CLIP0002.MP4", 10))).toHaveLength(2);
 });
 
 test("a last part of the greatest size lacks its end", () => {

@@ -1,6 +1,5 @@
 import {
   add,
-  type CardRemark,
   type Clip,
   type ClipFile,
   compare,
@@ -16,7 +15,7 @@ import type { ClipHead, HeadFacts } from "./clip-head.ts";
 import { parseCreationTime } from "../sidecars/creation-time.ts";
 import { baseName, byCodeUnits, foldedName, folderOf, stemOf } from "./kinds.ts";
 import { mergeFacts } from "./merge-facts.ts";
-import { numberedName } from "./numbering.ts";
+import { highestNumber, numberedName, stepsBetween } from "./numbering.ts";
 
 /** The largest file of a FAT32 card is 4 GiB less one byte; cameras split a little earlier (practice, no source). */
 const leastFullBytes = 3.5 * 1024 ** 3;
@@ -156,9 +155,12 @@ function confirmedLinks<Head extends ClipHead>(clips: readonly Head[]): readonly
         links.push(link(a.clip, b.clip, ["names", ...new Set(evidence)], found.gapFrames));
     });
   }
-  for (const group of byCounter.values()) {
-    pairs(group.sort((a, b) => a.number - b.number)).forEach(([a, b]) => {
-      if (b.number - a.number !== 1) return;
+  for (const [key, group] of byCounter) {
+    const top = highestNumber(Number(key.slice(key.lastIndexOf("/") + 1)));
+    const sorted = group.sort((a, b) => a.number - b.number);
+    // Behind the last number the first follows: a recording may lie over the end of the count.
+    pairs([...sorted, ...sorted.slice(0, 1)]).forEach(([a, b]) => {
+      if (stepsBetween(a.number, b.number, top) !== 1) return;
       const found = evidenceOf(a.clip, b.clip);
       if (found === undefined) return;
       const running = found.evidence.filter((one) => runningClocks.includes(one));
@@ -275,43 +277,17 @@ function sameSettings(a: HeadFacts, b: HeadFacts): boolean {
 
 const originalOf = (clip: ClipHead): ClipFile | undefined => clip.files.find((file) => file.role === "original");
 const bytesOf = (clip: ClipHead): number => originalOf(clip)?.bytes ?? 0;
-const isFull = (clip: ClipHead): boolean => bytesOf(clip) >= leastFullBytes && bytesOf(clip) <= mostFullBytes;
+const isFull = (clip: ClipHead): boolean => isFullSize(bytesOf(clip));
 
-const pairs = <T>(list: readonly T[]): readonly (readonly [T, T])[] =>
+/** Whether a file is as large as the file system of a card allows, or just below, where cameras split. */
+export const isFullSize = (bytes: number): boolean => bytes >= leastFullBytes && bytes <= mostFullBytes;
+
+/** Every item with the one behind it. */
+export const pairs = <T>(list: readonly T[]): readonly (readonly [T, T])[] =>
   list.slice(1).map((item, place) => [list[place] as T, item] as const);
 
 function push<K, V>(map: Map<K, V[]>, key: K, value: V): void {
   const list = map.get(key);
   if (list === undefined) map.set(key, [value]);
   else list.push(value);
-}
-
-/** Remarks on parts that are not on the card; to be asked for after `joinSpans`. */
-export function spanRemarks(clips: readonly Pick<Clip, "files" | "joints" | "notFootage">[]): readonly CardRemark[] {
-  const remarks: CardRemark[] = [];
-  const byRecording = new Map<string, { readonly part: number; readonly path: string }[]>();
-  for (const clip of clips) {
-    if (clip.notFootage !== undefined) continue;
-    const parts = clip.files.filter((file) => file.role === "original" || file.role === "part");
-    for (const file of parts) {
-      const named = partName(file.path);
-      if (named !== undefined) push(byRecording, named.recording, { part: named.part, path: file.path });
-    }
-    const last = parts.at(-1);
-    if (clip.joints.length > 0 && last !== undefined && last.bytes >= leastFullBytes && last.bytes <= mostFullBytes) {
-      const says = `${last.path} is as large as a file may grow and no part follows: the end may be missing`;
-      remarks.push({ kind: "span-part-missing", says, paths: [last.path] });
-    }
-  }
-  for (const parts of byRecording.values()) {
-    if (parts.length < 2) continue;
-    const sorted = parts.sort((a, b) => a.part - b.part);
-    pairs(sorted).forEach(([a, b]) => {
-      const missing = b.part - a.part - 1;
-      if (missing < 1) return;
-      const says = `${missing === 1 ? "a part is" : `${missing} parts are`} missing between ${a.path} and ${b.path}`;
-      remarks.push({ kind: "span-part-missing", says, paths: [a.path, b.path] });
-    });
-  }
-  return remarks;
 }

@@ -31,3 +31,23 @@ test("one name in two folders is a warning for copies, and so are names that dif
   expect(kinds("100A/clip.MP4", "100A/Clip.MP4")).toEqual(["case-collision"]);
   expect(kinds("100A/clip.MP4", "100A/clip.MOV")).toEqual([]);
 });
+
+// CIPA DC-009: file numbers run from 0001 to 9999; the count then begins anew, in the next folder.
+test("a count that began anew has no hole between its low and its high numbers", () => {
+  const card = (numbers: readonly string[]) =>
+    numbers.map((number) => `DCIM/${number > "5000" ? "100" : "101"}MEDIA/CLIP${number}.MP4`);
+  expect(numberingRemarks(card(["9997", "9998", "9999", "0001", "0002"]))).toEqual([]);
+  const [missing, ...more] = numberingRemarks(card(["9997", "9998", "0002", "0003"]));
+  expect(more).toEqual([]);
+  expect(missing).toMatchObject({
+    kind: "number-gap",
+    says: expect.stringContaining("numbers 9999, 1 are missing between DCIM/100MEDIA/CLIP9998.MP4 and DCIM/101MEDIA"),
+  });
+});
+
+test("low and high numbers without any near the end are a jump", () => {
+  const remarks = numberingRemarks(["CLIP0001.MP4", "CLIP0002.MP4", "CLIP9000.MP4"]);
+  expect(remarks.map(({ kind }) => kind)).toEqual(["number-jump"]);
+  // A single run to the last number began where it begins.
+  expect(numberingRemarks(["CLIP9998.MP4", "CLIP9999.MP4"])).toEqual([]);
+});

@@ -48,25 +48,53 @@ function gaps(paths: readonly string[]): readonly CardRemark[] {
     counts.set(key, numbers);
   }
   const remarks: CardRemark[] = [];
-  for (const numbers of counts.values()) {
-    const sorted = [...numbers].sort((a, b) => a[0] - b[0]);
+  for (const [key, numbers] of counts) {
+    const top = highestNumber(Number(key.slice(key.lastIndexOf("/") + 1)));
+    const sorted = inCountOrder([...numbers], top);
     sorted.slice(1).forEach(([number, path], place) => {
       const [before, earlier] = sorted[place] as [number, string];
-      const missing = number - before - 1;
+      const missing = stepsBetween(before, number, top) - 1;
       if (missing < 1) return;
-      const first = before + 1;
+      const nth = (index: number): number => ((before + index) % top) + 1;
       const list =
         missing === 1
-          ? `number ${first} is`
+          ? `number ${nth(0)} is`
           : missing <= mostListed
-            ? `numbers ${Array.from({ length: missing }, (_, index) => first + index).join(", ")} are`
-            : `numbers ${first} to ${number - 1} are`;
+            ? `numbers ${Array.from({ length: missing }, (_, index) => nth(index)).join(", ")} are`
+            : `numbers ${nth(0)} to ${nth(missing - 1)} are`;
       const kind = missing > widestGap ? "number-jump" : "number-gap";
       const says = `${list} missing between ${earlier} and ${path}: deleted, on another card or in internal storage`;
       remarks.push({ kind, says, paths: [earlier, path] });
     });
   }
   return remarks;
+}
+
+/** A count of four digits goes from 9999 to 0001 (DCF, CIPA DC-009); others are taken to do alike. */
+export const highestNumber = (digits: number): number => 10 ** digits - 1;
+
+/** How far a count went from one number to another, over its end when the second is the lower one. */
+export const stepsBetween = (before: number, after: number, top: number): number =>
+  after > before ? after - before : after - before + top;
+
+/**
+ * Numbers in the order a camera gave them: ascending, but from behind the widest hole on when numbers lie near both
+ * ends of the count, for then it began anew on this card.
+ */
+function inCountOrder(
+  numbers: readonly (readonly [number, string])[],
+  top: number,
+): readonly (readonly [number, string])[] {
+  const sorted = [...numbers].sort((a, b) => a[0] - b[0]);
+  const [first, last] = [sorted[0]?.[0] ?? 0, sorted.at(-1)?.[0] ?? 0];
+  if (stepsBetween(last, first, top) > widestGap) return sorted;
+  let widest = 0;
+  let start = 0;
+  sorted.forEach(([number], place) => {
+    const hole = place === 0 ? 0 : number - (sorted[place - 1] as readonly [number, string])[0];
+    if (hole > widest) [widest, start] = [hole, place];
+  });
+  return widest > widestGap ? [...sorted.slice(start), ...sorted.slice(0, start)] : sorted;
 }
 
 function collisions(paths: readonly string[]): readonly CardRemark[] {
