@@ -28,6 +28,7 @@ import { parseCreationTime } from "../sidecars/creation-time.ts";
 import { parsePosition } from "../containers/isobmff/place-text.ts";
 import { parseTimecode } from "../sidecars/timecode-text.ts";
 import { type ProbeAnswer, type ProbedStream, pictureStream } from "./answer.ts";
+import { frameCount, type Place } from "./frame-count.ts";
 import type { MeasuredTimes } from "./packet-times.ts";
 
 /** Packet times of a stretch from the start, with whether the stretch is the whole file. */
@@ -62,8 +63,8 @@ export function factsFromAnswer(
   };
   const pixels = pixelFormat(picture.pix_fmt);
   const pace = frameRate(picture, stretch, at, stream);
-  const frames = frameCount(picture, stretch, at, stream);
   const duration = clipDuration(answer, picture, pace, stretch, at, stream);
+  const frames = frameCount(picture, stretch, duration, at);
   const start = exactTime(picture.start_time);
   const rotation = picture.side_data_list?.find((side) => side.rotation !== undefined)?.rotation;
   return {
@@ -113,19 +114,6 @@ export function factsFromAnswer(
     ...tagFacts(answer, picture, pace, at),
   };
 }
-
-/** The count a header states goes first: AVI counts repeated pictures, of which there is no packet. */
-function frameCount(picture: ProbedStream, stretch: Stretch | undefined, at: Place, stream: string): Reading<number> {
-  const packets = stretch?.wholeFile === true ? read(stretch.frames, at(`${stream} packets`, "measured")) : undefined;
-  if (picture.nb_frames === undefined || !/^\d{1,15}$/.test(picture.nb_frames)) {
-    return packets ?? absent("the container has no frame count");
-  }
-  const stated = read(Number(picture.nb_frames), at(`${stream} nb_frames`));
-  if (packets === undefined || packets.value === stated.value) return stated;
-  return { ...stated, witnesses: [{ value: packets.value, origin: packets.origin, agrees: false }] };
-}
-
-type Place = (place: string, kind?: Origin["kind"]) => Origin;
 
 function frameRate(picture: ProbedStream, stretch: Stretch | undefined, at: Place, stream: string): Reading<Rate> {
   const average = statedRate(picture.avg_frame_rate);
