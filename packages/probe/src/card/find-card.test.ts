@@ -47,6 +47,15 @@ test("layouts are told by structure", () => {
   expect(recogniseLayout(["P/ROOT/CLIP/C0001.MP4", "P/ROOT/CLIP/C0001M01.XML"], ["P/ROOT/CLIP"], true)).toBe(
     "clip folders with XML",
   );
+  // A folder for every clip; and pictures with their XML in sibling folders.
+  for (const paths of [
+    ["C/CLIPS001/C0001/C0001.MXF", "C/CLIPS001/C0001/C0001M01.XML"],
+    ["CONTENTS/VIDEO/0001AB.MXF", "CONTENTS/CLIP/0001AB.XML"],
+  ]) {
+    const folders = [...new Set(paths.map((path) => path.slice(0, path.lastIndexOf("/"))))];
+    expect(recogniseLayout(paths, folders, true)).toBe("clip folders with XML");
+  }
+  expect(recogniseLayout(["trip/a.MP4", "trip/b.XML"], ["trip"], true)).toBe("plain folder");
   expect(recogniseLayout(["a.MP4"], [], true)).toBe("plain folder");
   expect(recogniseLayout(["a.MP4"], [], false)).toBe("single files");
 });

@@ -120,3 +120,19 @@ function processorMilliseconds(began: NodeJS.CpuUsage): number {
   const { user, system } = process.cpuUsage(began);
   return (user + system) / 1000;
 }
+
+test("sound that was named alone is opened; beside its recording it stays with it", () => {
+  expect(clips("!A/x1.m4a")).toEqual([["original A/x1.m4a"]]);
+  expect(clips("A/x1.m4a")).toEqual([]);
+  expect(clips("!A/x1.MP4", "!A/x1.wav")).toEqual([["original A/x1.MP4", "sound A/x1.wav"]]);
+});
+
+test("thumbnails in a folder of their own are no photographs", () => {
+  const found = group("P/CLIP/C0001.MP4", "P/THMBNL/C0001T01.JPG", "P/THMBNL/C0009T01.JPG");
+  expect(found.stills).toEqual([]);
+  expect(found.clips[0]?.files.map((file) => `${file.role} ${file.path}`)).toEqual([
+    "original P/CLIP/C0001.MP4",
+    "thumbnail P/THMBNL/C0001T01.JPG",
+  ]);
+  expect(found.skipped.map((one) => one.path)).toEqual(["P/THMBNL/C0009T01.JPG"]);
+});

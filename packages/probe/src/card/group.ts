@@ -1,6 +1,6 @@
 import type { CardRemark, ClipFile, FileRole, FoundClip, FoundStill, Skipped } from "@goodgate/model";
 import { baseName, byCodeUnits, type FileKind, foldedName, folderOf, kindOf, stemOf } from "./kinds.ts";
-import { isProxyFolder } from "./layout.ts";
+import { isProxyFolder, isThumbnailFolder } from "./layout.ts";
 import { asClipFile, gatherStills, indexFootage, type Place } from "./places.ts";
 import type { WalkedFile } from "./walk.ts";
 
@@ -16,11 +16,15 @@ export interface Groups {
 export function groupFiles(files: readonly WalkedFile[]): Groups {
   const places = files.map((file): Place => ({
     file,
-    kind: kindOf(baseName(file.path)),
+    kind: kindIn(file.path),
     folder: `${file.root}\n${folderOf(file.path)}`,
     stem: foldedName(stemOf(baseName(file.path))),
   }));
-  const footage = places.filter(isFootage);
+  const stems = new Set(places.filter(isFootage).map(stemKey));
+  // Sound that was named and lies beside no recording is opened, to say what it is.
+  const isOpened = (place: Place): boolean =>
+    isFootage(place) || (place.kind === "sound" && place.file.asked && !stems.has(stemKey(place)));
+  const footage = places.filter(isOpened);
   const index = indexFootage(footage);
   const clipFolders = new Set(footage.map((place) => place.folder));
   const attached = new Map<Place, ClipFile[]>(footage.map((place) => [place, []]));
@@ -33,7 +37,7 @@ export function groupFiles(files: readonly WalkedFile[]): Groups {
   };
 
   for (const place of places) {
-    if (isFootage(place)) continue;
+    if (isOpened(place)) continue;
     if (isProxy(place)) {
       const [original] = index.originalsOf(place);
       if (original === undefined) lonelyProxies.push(place);
@@ -62,7 +66,7 @@ export function groupFiles(files: readonly WalkedFile[]): Groups {
   const stills = gatherStills(stillPlaces);
   for (const place of places) {
     const role = sidecarRoles[place.kind];
-    if (role === undefined || isFootage(place)) continue;
+    if (role === undefined || isOpened(place)) continue;
     const owners = index.ownersOf(place);
     if (owners.length > 0) attach(owners, place, role);
     else if (stills.attach(place, role)) continue;
@@ -70,6 +74,8 @@ export function groupFiles(files: readonly WalkedFile[]): Groups {
       skipped.push(skip(place, "belongs to no recording here"));
       // Clip structures keep an XML of the whole card above the folders of clips.
       if (place.kind === "xml" && !clipFolders.has(place.folder)) continue;
+      // A folder of thumbnails keeps those of recordings that were erased.
+      if (isThumbnailFolder(folderOf(place.file.path))) continue;
       const says = `${place.file.path} has no recording of its name beside it`;
       remarks.push({ kind: place.kind === "sound" ? "lone-sound" : "orphan-sidecar", says, paths: [place.file.path] });
     }
@@ -95,6 +101,12 @@ export function groupFiles(files: readonly WalkedFile[]): Groups {
   return { clips, stills: stills.found(), skipped, remarks };
 }
 
+/** The kind of a file by its extension; a picture in a folder of thumbnails is one. */
+function kindIn(path: string): FileKind {
+  const kind = kindOf(baseName(path));
+  return kind === "still" && isThumbnailFolder(folderOf(path)) ? "thumbnail" : kind;
+}
+
 const sidecarRoles: Partial<Record<FileKind, FileRole>> = {
   telemetry: "telemetry",
   xmp: "metadata",
@@ -104,6 +116,8 @@ const sidecarRoles: Partial<Record<FileKind, FileRole>> = {
 };
 
 const skip = (place: Place, why: string): Skipped => ({ path: place.file.path, why, bytes: place.file.bytes });
+
+const stemKey = ({ folder, stem }: Place): string => `${folder}\n${stem}`;
 
 const isProxy = (place: Place): boolean =>
   place.kind === "proxy" || (place.kind === "footage" && isProxyFolder(folderOf(place.file.path)));

@@ -1,6 +1,6 @@
 import type { CardFile, ClipFile, FileRole, FoundStill } from "@goodgate/model";
 import { byCodeUnits, extensionOf, type FileKind, folderOf } from "./kinds.ts";
-import { isProxyFolder } from "./layout.ts";
+import { isProxyFolder, isThumbnailFolder } from "./layout.ts";
 import type { WalkedFile } from "./walk.ts";
 
 /** Characters a sidecar's or proxy's stem may add to its clip's (clip metadata XML, telemetry.md: "up to 3 more"). */
@@ -44,6 +44,16 @@ export function indexFootage(footage: readonly Place[]): FootageIndex {
     if (digits !== undefined) push(byDigits, `${place.folder}\n${place.stem.length}\n${digits}`, place);
   }
 
+  /** The one recording of another folder that has the stem, or the stem continued by up to `longest` characters. */
+  const elsewhere = ({ file, stem }: Place, longest: number): readonly Place[] => {
+    for (let cut = 0; cut <= longest && cut < stem.length; cut += 1) {
+      const found = anywhere.get(`${file.root}\n${stem.slice(0, stem.length - cut)}`);
+      // One name in two folders says nothing about which is meant.
+      if (found?.length === 1) return found;
+    }
+    return [];
+  };
+
   /** Letters that differ and six or more digits that are the same, in the same folder, when only one fits. */
   const sameNumber = (proxy: Place): readonly Place[] => {
     const digits = closingDigits(proxy.stem);
@@ -60,6 +70,7 @@ export function indexFootage(footage: readonly Place[]): FootageIndex {
         const exact = named.filter((place) => extensionOf(place.file.path) === inner[2]);
         if (exact.length > 0) return exact;
       }
+      if (isThumbnailFolder(folderOf(sidecar.file.path))) return elsewhere(sidecar, mostSuffixCharacters);
       const longest = sidecar.kind === "xml" ? mostSuffixCharacters : 0;
       for (let cut = 0; cut <= longest && cut < sidecar.stem.length; cut += 1) {
         const stem = sidecar.stem.slice(0, sidecar.stem.length - cut);
@@ -71,14 +82,8 @@ export function indexFootage(footage: readonly Place[]): FootageIndex {
     originalsOf(proxy) {
       const near = beside.get(`${proxy.folder}\n${proxy.stem}`);
       if (near !== undefined) return near;
-      const longest = isProxyFolder(folderOf(proxy.file.path)) ? mostSuffixCharacters : -1;
-      for (let cut = 0; cut <= longest && cut < proxy.stem.length; cut += 1) {
-        const stem = proxy.stem.slice(0, proxy.stem.length - cut);
-        const found = anywhere.get(`${proxy.file.root}\n${stem}`);
-        // One name in two folders says nothing about which is meant.
-        if (found?.length === 1) return found;
-      }
-      return sameNumber(proxy);
+      const found = isProxyFolder(folderOf(proxy.file.path)) ? elsewhere(proxy, mostSuffixCharacters) : [];
+      return found.length > 0 ? found : sameNumber(proxy);
     },
   };
 }
