@@ -1,8 +1,8 @@
 import { join } from "node:path";
 import type { Clip, Facts, FoundClip, ReadCost } from "@goodgate/model";
-import { absent, damaged, valueOf } from "@goodgate/model";
+import { absent, damaged, firstValue, ratioText, valueOf } from "@goodgate/model";
 import type { ReadOptions } from "./contracts.ts";
-import { combineFacts } from "./precedence.ts";
+import { combineFacts, type StillWitness } from "./precedence.ts";
 import { clipTimes, type FootageReading } from "./footage.ts";
 import { readFootage } from "./read-footage.ts";
 import { doubtFuture } from "./sidecars/creation-time.ts";
@@ -50,10 +50,15 @@ export async function readClip(found: FoundClip, options: ReadOptions): Promise<
       : await readFootage(join(found.root, proxy.path), proxy.path, { ...options, secondReader: false });
   const cost = [costOf(footage), beside.cost, ...(copy === undefined ? [] : [copy.cost])].reduce(addCosts, noCost);
   return {
-    ...clipOf(found, withSilence(withDoubt(facts, original.modifiedMilliseconds), found), footage.readers, {
-      ...cost,
-      neededBytes: footage.neededBytes + beside.cost.bytes,
-    }),
+    ...clipOf(
+      found,
+      withSilence(withDoubt(facts, original.modifiedMilliseconds), found, beside.stills),
+      footage.readers,
+      {
+        ...cost,
+        neededBytes: footage.neededBytes + beside.cost.bytes,
+      },
+    ),
     ...(copy === undefined || copy.notFootage !== undefined ? {} : { proxyFacts: copy.facts }),
     // An empty list says that a second reader spoke and agreed.
     ...(options.secondReader === true && footage.readers.length > 1 ? { disagreements: footage.disagreements } : {}),
@@ -84,8 +89,16 @@ function withDoubt(facts: Facts, modifiedMilliseconds: number): Facts {
 /** Facts every clip is asked for; where no telemetry states them, the reason says what was looked at. */
 const asked = ["telemetry", "shutterSeconds", "iso", "fNumber", "exposureBias", "whiteBalanceKelvin"] as const;
 
+/** What a thumbnail states of a setting, in words; undefined when nothing. */
+function thumbnailSays(name: (typeof asked)[number], still: StillWitness): string | undefined {
+  const [time, iso, aperture] = [valueOf(still.shutterSeconds), valueOf(still.iso), valueOf(still.fNumber)];
+  if (name === "shutterSeconds" && time !== undefined) return `${ratioText(firstValue(time))} s`;
+  if (name === "iso" && iso !== undefined) return `ISO ${firstValue(iso)}`;
+  return name === "fNumber" && aperture !== undefined ? `f/${firstValue(aperture)}` : undefined;
+}
+
 /** Says why the shot settings are absent, where they are. */
-function withSilence(facts: Facts, found: FoundClip): Facts {
+function withSilence(facts: Facts, found: FoundClip, stills: readonly StillWitness[]): Facts {
   if (facts.structure?.state === "damaged" && facts.container?.state !== "read") return facts;
   const tracks = (valueOf(facts.textTracks)?.length ?? 0) + (valueOf(facts.dataTracks)?.length ?? 0);
   const beside = found.files.some((file) => file.role === "telemetry");
@@ -97,7 +110,13 @@ function withSilence(facts: Facts, found: FoundClip): Facts {
         : tracks > 0
           ? "its text and data tracks hold no telemetry that is understood"
           : "no telemetry track in the file and no subtitle file beside it";
-  const silent = asked.filter((name) => facts[name] === undefined).map((name) => [name, absent(why)] as const);
+  const silent = asked
+    .filter((name) => facts[name] === undefined)
+    .map((name) => {
+      const said = stills.map((still) => thumbnailSays(name, still)).find((words) => words !== undefined);
+      const more = said === undefined ? "" : `; the thumbnail's ${said} is of another exposure`;
+      return [name, absent(`${why}${more}`)] as const;
+    });
   return { ...facts, ...Object.fromEntries(silent) };
 }
 

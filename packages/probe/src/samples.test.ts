@@ -83,7 +83,10 @@ test("of a clip with thumbnail and proxy, the proxy's facts are the proxy's and 
   expect(clip?.files.map((file) => file.role).sort()).toEqual(["original", "proxy", "thumbnail"]);
   expect(valueOf(clip?.proxyFacts?.width)).toBeLessThan(valueOf(clip?.facts.width) ?? 0);
   expect(valueOf(clip?.proxyFacts?.frames)).toBe(50);
-  expect(clip?.facts.iso?.state).not.toBe("read");
+  expect(clip?.facts.iso).toMatchObject({
+    state: "absent",
+    why: expect.stringMatching(/; the thumbnail's ISO \d+ is of another exposure$/),
+  });
 });
 
 describe("every photograph is read as its truth says", () => {
