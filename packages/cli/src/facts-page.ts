@@ -22,7 +22,9 @@ export async function buildFactsPage(
   if (options.jsonl === true) {
     const lines = new Map<string, FlatFacts>();
     // Skipped folders have no size and are no files.
-    for (const { path, bytes } of reading.skipped) if (bytes !== undefined) lines.set(path, flatNotFootage(path));
+    for (const { path, bytes, hasSound } of reading.skipped) {
+      if (bytes !== undefined) lines.set(path, flatNotFootage(path, hasSound));
+    }
     for (const still of reading.stills) for (const file of still.files) lines.set(file.path, flatNotFootage(file.path));
     for (const clip of reading.clips) {
       for (const file of clip.files) {

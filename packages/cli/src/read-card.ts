@@ -224,9 +224,11 @@ export async function readCard(paths: readonly string[], options: CardReadingOpt
       skipped.push({ path: found.name, why: "not reached: interrupted", bytes: bytesOf(found.files) });
   }
   const footage = inOrder(heads).filter((head) => {
-    if (head.notFootage !== undefined)
-      skipped.push({ path: head.name, why: head.notFootage, bytes: bytesOf(head.files) });
-    return head.notFootage === undefined;
+    if (head.notFootage === undefined) return true;
+    const hasSound = clips.at(head.number)?.facts.sound?.state === "read";
+    const found = { path: head.name, why: head.notFootage, bytes: bytesOf(head.files) };
+    skipped.push(hasSound ? { ...found, hasSound } : found);
+    return false;
   });
   const clipOf = ({ number, proxy }: NumberedHead): Clip => {
     // Every number is the place of a clip that was read.

@@ -109,6 +109,8 @@ export interface Skipped {
   readonly bytes?: number;
   /** Set when footage may lie there that nobody could look at; such a card is never good as a whole. */
   readonly unread?: true;
+  /** Set when the file was read and holds sound. */
+  readonly hasSound?: true;
 }
 
 /** One thing to know of the card as a folder tree. */

@@ -249,10 +249,14 @@ export interface FlatFacts {
   readonly fNumber: number | null;
 }
 
-/** The flat line of a file that is no clip: every key, and null in all but path and state. */
-export const flatNotFootage = (path: string): FlatFacts => ({
+/**
+ * The flat line of a file that is no clip: every key, and null in all but path and state; `hasAudio` too where the file
+ * was read and holds sound.
+ */
+export const flatNotFootage = (path: string, hasSound?: true): FlatFacts => ({
   ...flatFacts({ name: path, facts: {} }),
   state: "not footage",
+  hasAudio: hasSound ?? null,
 });
 
 /** Facts without which a clip cannot be placed on a timeline. */

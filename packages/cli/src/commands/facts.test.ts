@@ -1,8 +1,9 @@
-import { copyFileSync, mkdirSync, mkdtempSync, rmSync } from "node:fs";
+import { copyFileSync, mkdirSync, mkdtempSync, rmSync, writeFileSync } from "node:fs";
 import { tmpdir } from "node:os";
 import { join, relative } from "node:path";
 import { afterAll, beforeAll, expect, test } from "vitest";
 import { samplesFolder } from "../../../../fixtures/places.ts";
+import { makeMovie, soundEntry } from "../../../probe/src/containers/isobmff/make-movie.ts";
 import { madeIo } from "../made-io.ts";
 import { facts, type FactsOptions } from "./facts.ts";
 
@@ -64,4 +65,24 @@ test("the page for reading says what was read: bytes, calls, milliseconds", asyn
   const page = await printed([clip], {});
   expect(page).toMatch(/read [\d,. ]+ (?:bytes|kB).* in \d+ calls?, [\d.]+ ms, by goodgate/);
   expect(page).toContain("frameRate");
+});
+
+test("sound alone is no footage; the line says that there is sound, and nothing else", async () => {
+  const inside = join(folder, "sound");
+  mkdirSync(inside);
+  const entry = soundEntry("sowt", 2, 16, 48_000);
+  const bytes = makeMovie({ tracks: [{ handler: "soun", entry, durations: [[5, 1920]], sizes: [9, 9, 9, 9, 9] }] });
+  for (const name of ["a.mov", "b.m4a"]) writeFileSync(join(inside, name), bytes);
+  const [line, ...more] = await lines([join(inside, "b.m4a")]);
+  expect(more).toEqual([]);
+  const { path, state, hasAudio, ...others } = line ?? {};
+  expect([path, state, hasAudio]).toEqual([join(inside, "b.m4a"), "not footage", true]);
+  expect(Object.keys(others)).toHaveLength(18);
+  expect(Object.values(others).every((value) => value === null)).toBe(true);
+  // Sound met in a folder is not opened unless its name promises pictures.
+  const both = await lines([inside]);
+  expect(both.map((one) => [one["path"], one["state"], one["hasAudio"]])).toEqual([
+    ["a.mov", "not footage", true],
+    ["b.m4a", "not footage", null],
+  ]);
 });
