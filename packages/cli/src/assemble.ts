@@ -12,6 +12,8 @@ export interface AuditConditions {
   readonly began: number;
   readonly now: number;
   readonly positions: boolean;
+  /** Whether equal parts of clips are to be one object; by the number of clips when left out. */
+  readonly many?: boolean;
   /** Facts of each clip wanted in the report; all of them when left out. */
   readonly only?: readonly FactName[];
   /** Name of the brief file. */
@@ -31,7 +33,7 @@ export async function assembleReport(
   const { card, stills, sets } = reading;
   const report = startReport({
     positions: conditions.positions,
-    many: reading.clips.length > manyClips,
+    many: conditions.many ?? reading.clips.length > manyClips,
     ...(conditions.only === undefined ? {} : { only: conditions.only }),
   });
   const conclusion = judgeEach({ clips: reading.clips, stills, sets, card, stated, now: conditions.began }, report.add);

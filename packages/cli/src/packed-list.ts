@@ -15,7 +15,7 @@ export interface LineForm<T> {
 /** Up to here items are held as they are: a card of a day fits, and packing costs time. */
 const mostPlain = 512;
 /** Items packed together: neighbours are alike, and going through a block unpacks it once. */
-const blockItems = 64;
+const mostInBlock = 64;
 /** Blocks held unpacked: those that are read in turn when a list is gone through nearly in order. */
 const openBlocks = 4;
 
@@ -24,42 +24,43 @@ const openBlocks = 4;
  * thousand clips with all their facts take a few megabytes.
  */
 export function packedList<T>(form: LineForm<T>, plain = mostPlain): PackedList<T> {
+  const block = Math.min(mostInBlock, plain + 1);
   let items: T[] = [];
   const blocks: Buffer[] = [];
   const open = new Map<number, readonly string[]>();
   const pack = (): void => {
-    while (items.length >= blockItems) {
-      const lines = items.slice(0, blockItems).map((item) => form.text(item));
+    while (items.length >= block) {
+      const lines = items.slice(0, block).map((item) => form.text(item));
       blocks.push(deflateRawSync(lines.join("\n"), { level: 1 }));
-      items = items.slice(blockItems);
+      items = items.slice(block);
     }
   };
-  const linesOf = (block: number): readonly string[] => {
-    let lines = open.get(block);
+  const linesOf = (number: number): readonly string[] => {
+    let lines = open.get(number);
     if (lines === undefined) {
-      lines = inflateRawSync(blocks[block] as Buffer)
+      lines = inflateRawSync(blocks[number] as Buffer)
         .toString("utf8")
         .split("\n");
       const [oldest] = open.keys();
       if (open.size >= openBlocks && oldest !== undefined) open.delete(oldest);
-      open.set(block, lines);
+      open.set(number, lines);
     }
     return lines;
   };
   const at = (place: number): T | undefined => {
-    const block = Math.floor(place / blockItems);
-    if (block >= blocks.length) return items[place - blocks.length * blockItems];
-    const line = place < 0 ? undefined : linesOf(block)[place % blockItems];
+    const number = Math.floor(place / block);
+    if (number >= blocks.length) return items[place - blocks.length * block];
+    const line = place < 0 ? undefined : linesOf(number)[place % block];
     return line === undefined ? undefined : form.parse(line);
   };
-  const length = (): number => blocks.length * blockItems + items.length;
+  const length = (): number => blocks.length * block + items.length;
   return {
     get length() {
       return length();
     },
     push(item) {
       items.push(item);
-      if (blocks.length > 0 ? items.length >= blockItems : items.length > plain) pack();
+      if (blocks.length > 0 ? items.length >= block : items.length > plain) pack();
     },
     at,
     *[Symbol.iterator]() {

@@ -49,6 +49,8 @@ export interface CardReadingOptions {
   readonly journal?: Journal;
   /** What earlier audits of the same card read; see `openCache`. */
   readonly cache?: Journal;
+  /** Clips held as they are before they are packed; see `packedList`. */
+  readonly plainClips?: number;
   /** Told what was found, before anything of it is read. */
   readonly found?: (card: Card) => void;
 }
@@ -101,7 +103,7 @@ export async function readCard(paths: readonly string[], options: CardReadingOpt
   options.found?.(card);
   const jobs = options.jobs ?? defaultJobs();
   const limit = pLimit(jobs);
-  const clips = packedList(clipLines);
+  const clips = packedList(clipLines, options.plainClips);
   const headOf = headMaker();
   const heads: NumberedHead[] = [];
   const stills: Still[] = [];
