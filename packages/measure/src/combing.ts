@@ -20,9 +20,15 @@ const leastStepPixels = 1;
 
 /** The counts in a line that ffmpeg prints at the end of a run; undefined for any other line. */
 export function scanCounts(line: string): ScanCounts | undefined {
-  const found = /Single frame detection:\s*TFF:\s*(\d+)\s*BFF:\s*(\d+)\s*Progressive:\s*(\d+)/.exec(line);
-  if (found === null) return undefined;
-  return { topFirst: Number(found[1]), bottomFirst: Number(found[2]), progressive: Number(found[3]) };
+  const start = line.indexOf("Single frame detection:");
+  if (start < 0) return undefined;
+  const [topFirst, bottomFirst, progressive] = ["TFF:", "BFF:", "Progressive:"].map((word) => {
+    const at = line.indexOf(word, start);
+    return at < 0 ? Number.NaN : Number.parseInt(line.slice(at + word.length), 10);
+  }) as [number, number, number];
+  return [topFirst, bottomFirst, progressive].every(Number.isFinite)
+    ? { topFirst, bottomFirst, progressive }
+    : undefined;
 }
 
 /** Joins the counts of all stretches of a clip that moves as `motion` says. */

@@ -135,7 +135,7 @@ const mostKeyFrames = 100_000;
 
 /** The number of a frame that `showinfo` tells of behind `select` in the graph. */
 function keyFrameIndex(line: string): number | undefined {
-  const found = /showinfo.*\sn:\s*\d+ pts:\s*(\d+)/.exec(line);
+  const found = line.includes("showinfo") ? / n: {0,9}\d{1,15} pts: {0,9}(\d{1,15})/.exec(line) : null;
   return found === null ? undefined : Number(found[1]);
 }
 
