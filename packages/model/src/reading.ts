@@ -33,6 +33,8 @@ export interface Read<T> {
   readonly value: T;
   readonly origin: Origin;
   readonly witnesses?: readonly Witness<T>[];
+  /** Other sources that hold the fact and broke its grammar; only when there are any. */
+  readonly broken?: readonly Damaged[];
 }
 /** A fact that was read, without where it came from. */
 export type Known<T> = Pick<Read<T>, "state" | "value">;

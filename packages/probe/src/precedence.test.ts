@@ -30,6 +30,7 @@ test("the first that was read wins, the others bear witness", () => {
       { value: 1, origin: from("b"), agrees: true },
       { value: 2, origin: from("c"), agrees: false },
     ],
+    broken: [damaged("x", from("d"))],
   });
 });
 
@@ -104,6 +105,22 @@ test("a thumbnail is another exposure: a witness, never the value", () => {
     witnesses: [{ agrees: false }],
   });
 });
+
+test("a source that is broken stays beside the one that was read, whichever goes first", () => {
+  const bad = damaged("no rate", from("xml"));
+  const good = read(rate(25), from("container"));
+  expect(combined({ container: { frameRate: good }, clipXml: [{ frameRate: bad }] }).frameRate).toEqual({
+    ...good,
+    broken: [bad],
+  });
+  expect(combined({ container: { timecode: bad }, xmp: [{ timecode: read(code, from("xmp")) }] }).timecode).toEqual({
+    ...read(code, from("xmp")),
+    broken: [bad],
+  });
+  expect(combined({ container: { frameRate: good } }).frameRate).not.toHaveProperty("broken");
+});
+
+const code = { start: "10:00:00:00", dropFrame: false, labelsPerSecond: 25, startFrame: 900_000 };
 
 test("what the container does not know is not invented", () => {
   expect(combined({})).toEqual({});

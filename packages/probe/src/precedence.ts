@@ -47,7 +47,8 @@ export type StillWitness = Pick<Facts, "shutterSeconds" | "iso" | "fNumber" | "l
 
 /**
  * One set of facts from all sources. Per fact the first source in the order of the trade that was read wins; the others
- * that were read become witnesses, marked with whether they agree within the tolerance of that fact. When none was read
+ * that were read become witnesses, marked with whether they agree within the tolerance of that fact, and those that are
+ * broken stay beside it. When none was read
  * the first damaged one stands, else the first reason for absence. The time a file was last written is not used as a
  * start clock: it is the end of the recording, or the time of a copy.
  */
@@ -149,7 +150,10 @@ export function choose<T>(
     if (reading === undefined || reading === winner || reading.state !== "read") continue;
     witnesses.push({ value: reading.value, origin: reading.origin, agrees: agrees(winner.value, reading.value) });
   }
-  return witnesses.length === 0 ? winner : { ...winner, witnesses };
+  // A broken sidecar must not vanish behind a sound container.
+  const broken = [...readings, ...witnessesOnly].filter((reading) => reading?.state === "damaged");
+  if (witnesses.length === 0 && broken.length === 0) return winner;
+  return { ...winner, ...(witnesses.length === 0 ? {} : { witnesses }), ...(broken.length === 0 ? {} : { broken }) };
 }
 
 /** Order of start clocks: satellite, then a stated offset, then a stated UTC, then local clocks; doubtful ones last. */

@@ -98,6 +98,15 @@ test("a number that is none is damage, never a value", () => {
   expect(reportFacts({ width: read(Number.NaN, origin) }, all)["width"]).toMatchObject({ state: "damaged" });
 });
 
+test("a source that is damaged is told beside the value that another gave", () => {
+  const sidecar: Origin = { kind: "sidecar", file: "DCIM/A.XML", place: "VideoFrame@formatFps" };
+  const frameRate = { ...read(rate(25), origin), broken: [damaged('"0p" is no frame rate', sidecar)] };
+  expect(reportFacts({ frameRate }, all)["frameRate"]?.broken).toEqual([
+    { why: '"0p" is no frame rate', origin: sidecar },
+  ]);
+  expect(reportFacts({ frameRate: read(rate(25), origin) }, all)["frameRate"]).not.toHaveProperty("broken");
+});
+
 test("witnesses are told as text, with whether they agree", () => {
   const frameRate = {
     ...read(rate(25), origin),

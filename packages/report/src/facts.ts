@@ -188,6 +188,9 @@ export function factReport(name: FactName, reading: Reading<unknown>, own?: stri
             agrees: witness.agrees,
           })),
         }),
+    ...(reading.broken === undefined
+      ? {}
+      : { broken: reading.broken.map(({ why, origin: of }) => ({ why, origin: plainOrigin(of, own) })) }),
   };
 }
 

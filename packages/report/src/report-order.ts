@@ -13,11 +13,24 @@ const origin: KeyOrder = { keys: ["kind", "file", "place", "reader"] };
 const amount: KeyOrder = { keys: ["value", "unit", "text", "origin"] };
 
 const fact: KeyOrder = {
-  keys: ["state", "value", "decimal", "unit", "labelsPerSecond", "text", "origin", "why", "series", "witnesses"],
+  keys: [
+    "state",
+    "value",
+    "decimal",
+    "unit",
+    "labelsPerSecond",
+    "text",
+    "origin",
+    "why",
+    "series",
+    "witnesses",
+    "broken",
+  ],
   inside: {
     origin,
     series: { keys: ["typical", "first", "least", "most", "records", "coverage", "points"] },
     witnesses: { keys: ["value", "origin", "agrees"], inside: { origin } },
+    broken: { keys: ["why", "origin"], inside: { origin } },
   },
 };
 /** Facts stand in the order of `factOrder`, others behind them by name. */

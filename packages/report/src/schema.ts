@@ -41,6 +41,10 @@ const fact = z.object({
   why: z.string().optional().describe("Why it is absent or damaged"),
   series: series.optional(),
   witnesses: z.array(z.object({ value: z.string(), origin, agrees: z.boolean() })).optional(),
+  broken: z
+    .array(z.object({ why: z.string(), origin }))
+    .optional()
+    .describe("Other sources of a fact that was read, which are damaged"),
 });
 
 const amount = z.object({ value: z.union([z.number(), z.string()]), unit: z.string(), text: z.string() });

@@ -72,6 +72,10 @@ function factLines(name: string, fact: FactReport, file: string, across: number)
     const text = `${word} ${witness.value} (${placeText(witness.origin, file)})`;
     lines.push(...wrapped(text, across - valueColumn, 2, 3).map((line) => " ".repeat(valueColumn) + line));
   }
+  for (const { why, origin } of fact.broken ?? []) {
+    const text = `damaged: ${why} (${placeText(origin, file)})`;
+    lines.push(...wrapped(text, across - valueColumn, 2, 3).map((line) => " ".repeat(valueColumn) + line));
+  }
   return lines;
 }
 

@@ -23,6 +23,18 @@ const watched = [
   "bitDepth",
 ] as const satisfies readonly FactName[];
 
+function finding(name: FactName, where: string, why: string): Found {
+  const reason = fitted(why, 62);
+  return {
+    grade: "note",
+    says: `The ${factWords(name)}${where} is damaged: ${reason}; do not trust this field in other programs.`,
+    measured: amount(name, "", reason),
+    limit: limit("whole", "", "no damaged field", "computed"),
+    remedy: "do not trust this field",
+    inEdit: "do not trust this field in other programs",
+  };
+}
+
 export default defineRule({
   id: "damaged-facts",
   title: "Fields that break their grammar",
@@ -48,17 +60,17 @@ export default defineRule({
 
   check(_facts, { wants }) {
     const found: Found[] = [];
+    const told = new Set<string>();
     for (const name of watched) {
       const reading = wants[name];
-      if (reading?.state !== "damaged") continue;
-      found.push({
-        grade: "note",
-        says: `The ${factWords(name)} is damaged: ${fitted(reading.why, 62)}; do not trust this field in other programs.`,
-        measured: amount(name, "", fitted(reading.why, 62)),
-        limit: limit("whole", "", "no damaged field", "computed"),
-        remedy: "do not trust this field",
-        inEdit: "do not trust this field in other programs",
-      });
+      // Of a fact that another source gave, the broken one is named all the same; a broken file breaks several at once.
+      const broken = reading?.state === "read" ? (reading.broken ?? []) : [];
+      for (const { why, origin } of reading?.state === "damaged" ? [reading] : broken) {
+        if (reading?.state === "read" && told.has(`${origin.file}\n${why}`)) continue;
+        told.add(`${origin.file}\n${why}`);
+        const where = reading?.state === "read" ? ` in ${origin.file.slice(origin.file.lastIndexOf("/") + 1)}` : "";
+        found.push(finding(name, where, why));
+      }
     }
     return found;
   },

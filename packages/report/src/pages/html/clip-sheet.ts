@@ -120,6 +120,10 @@ export function findingLines(finding: FindingReport): FindingLines {
 /** The line of a fact: text, where it was read, and who disagrees. */
 export function factLine(name: string, fact: FactReport): FactLine {
   const disagreeing = (fact.witnesses ?? []).filter(({ agrees }) => !agrees);
+  const others = [
+    ...disagreeing.map((witness) => `${witness.value} (${originText(witness.origin)})`),
+    ...(fact.broken ?? []).map(({ why, origin }) => `damaged: ${why} (${originText(origin)})`),
+  ];
   const agreeing = (fact.witnesses ?? []).length - disagreeing.length;
   const origin = fact.origin === undefined ? "" : originText(fact.origin);
   const unit = fact.unit === undefined ? "" : ` ${fact.unit}`;
@@ -129,10 +133,7 @@ export function factLine(name: string, fact: FactReport): FactLine {
     text: fact.state === "read" ? (fact.text ?? `${plainWords(fact.value)}${unit}`) : (fact.why ?? "no reason given"),
     origin:
       agreeing === 0 ? origin : `${origin}; ${count(agreeing, "more source")} ${agreeing === 1 ? "agrees" : "agree"}`,
-    conflict:
-      disagreeing.length === 0
-        ? undefined
-        : disagreeing.map((witness) => `${witness.value} (${originText(witness.origin)})`).join("; "),
+    conflict: others.length === 0 ? undefined : others.join("; "),
   };
 }
 
