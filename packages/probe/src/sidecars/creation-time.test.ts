@@ -66,8 +66,9 @@ test("a zone's distance is no contradiction, half an hour and a minute is one", 
 });
 
 test("a date followed by a long text is no date, and costs no time to refuse", () => {
-  const began = performance.now();
+  const began = process.cpuUsage();
   expect(parseCreationTime(`2031-05-14T08:00${" ".repeat(400_000)}x`)).toBeUndefined();
   // Without a bound on its length the form takes minutes: it may split the spaces in two anywhere.
-  expect(performance.now() - began).toBeLessThan(2000);
+  const { user, system } = process.cpuUsage(began);
+  expect((user + system) / 1000).toBeLessThan(2000);
 });

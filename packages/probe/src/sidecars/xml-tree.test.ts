@@ -89,8 +89,9 @@ test("any bytes give a tree or a fault, never a throw", () => {
 });
 
 test("a packet of zeros that ends in a letter costs no time to decode", () => {
-  const began = performance.now();
+  const began = process.cpuUsage();
   expect(decodeText(Buffer.concat([Buffer.alloc(1_000_000), Buffer.from("x")]))).toHaveLength(1_000_001);
   expect(decodeText(Buffer.from("x\0\0\0"))).toBe("x");
-  expect(performance.now() - began).toBeLessThan(2000);
+  const { user, system } = process.cpuUsage(began);
+  expect((user + system) / 1000).toBeLessThan(2000);
 });

@@ -126,12 +126,13 @@ test("any bytes split into cues without an exception, each cue inside the text",
 });
 
 test("hostile files are split in time proportional to their length", () => {
-  const began = performance.now();
+  const began = process.cpuUsage();
   split("-->".repeat(1_000_000));
   split("00:00:01,000 --> ".repeat(200_000));
   split("\n00:00:01,000 --> 00:00:01,000".repeat(100_000));
   split(`WEBVTT\n${"\n00:01.000 --> 00:01.000".repeat(100_000)}`);
   split(`Dialogue:${",".repeat(1_000_000)}`);
   // Walking one of these files once per cue would take minutes.
-  expect(performance.now() - began).toBeLessThan(10_000);
+  const { user, system } = process.cpuUsage(began);
+  expect((user + system) / 1000).toBeLessThan(10_000);
 });
