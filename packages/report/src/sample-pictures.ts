@@ -103,10 +103,9 @@ export const samplePictures = {
 export function withPictures(clip: ClipReport, values: Partial<FactValues>): ClipReport {
   const origin = { kind: "measured", file: clip.name, place: "part of it looked at", reader: "ffmpeg" } as const;
   const facts = Object.entries(values).map(([name, value]) => [name as FactName, read(value, origin)] as const);
-  return {
-    ...clip,
-    facts: { ...clip.facts, ...reportFacts(Object.fromEntries(facts) as never, { positions: true, own: clip.name }) },
-  };
+  const told = reportFacts(Object.fromEntries(facts) as never, { positions: true, own: clip.name });
+  const asked = Object.keys(values).flatMap((name) => (told[name] === undefined ? [] : [[name, told[name]] as const]));
+  return { ...clip, facts: { ...clip.facts, ...Object.fromEntries(asked) } };
 }
 
 /** The sample report with pictures that were asked. */

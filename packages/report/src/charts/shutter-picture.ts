@@ -54,11 +54,18 @@ export function shutterPicture(clip: ClipReport, brief: Report["brief"]): Pictur
     extent.most - extent.least < 0.5
       ? `${short(extent.most, 0)}° throughout (${shutterText(opens?.most ?? 0)} s)`
       : `${short(extent.least, 0)}° to ${short(extent.most, 0)}° (${shutterText(opens?.least ?? 0)} to ${shutterText(opens?.most ?? 0)} s)`;
+  // Blur that contradicts the record is what the clip is judged by.
+  const blur = clip.uses.find(
+    ({ use, angleOrigin }) => use === clip.plan.use && angleOrigin === "measured",
+  )?.angleDegrees;
   const band = `${short(allowed.least, 0)}° to ${short(allowed.most, 0)}°`;
   return {
     id: "shutter",
     title: "Shutter angle on the timeline",
-    says: `${range}; the brief allows ${band}: ${inside ? "inside the band" : "outside the band"}.`,
+    says:
+      blur === undefined
+        ? `${range}; the brief allows ${band}: ${inside ? "inside the band" : "outside the band"}.`
+        : `Recorded ${range}, but blur says ${short(blur, 0)}° (second line); the brief allows ${band}.`,
     width: pictureWidth,
     height,
     marks: [
@@ -74,6 +81,15 @@ export function shutterPicture(clip: ClipReport, brief: Report["brief"]): Pictur
       ...labelled.map((angle) => text("num end", plotLeft - 5, y.at(angle) + 4, `${short(angle, 0)}°`)),
       text("small end", plotRight - 3, y.at(allowed.least) - 4, "allowed"),
       ...marks,
+      ...(blur === undefined
+        ? []
+        : [
+            polyline("data second", [
+              [plotLeft, y.at(blur)],
+              [plotRight, y.at(blur)],
+            ]),
+            text("small", plotLeft + 3, y.at(blur) - 4, "from blur"),
+          ]),
       shown.length > 1
         ? stepLine("data", shown, plotRight)
         : polyline("data", [

@@ -61,7 +61,7 @@ export function factPoints(clip: Pick<ClipReport, "facts">, name: string): reado
 export function clipSeconds(clip: Pick<ClipReport, "facts">): number {
   const stated = factNumber(clip, "durationSeconds");
   if (stated !== undefined && stated > 0) return stated;
-  let last = 0;
+  let last = numberFrom(factParts(clip, "lookedAt")?.["ofSeconds"]) ?? 0;
   for (const name of ["shutterSeconds", "iso"]) {
     for (const [seconds] of factPoints(clip, name)) last = Math.max(last, seconds);
   }

@@ -1,4 +1,5 @@
 import { Eta } from "eta/core";
+import { stripBar } from "../charts/strip-bar.ts";
 import { type Motion, outline, type Picture } from "../charts/picture.ts";
 import { grouped } from "../charts/values.ts";
 import type { Report } from "../schema.ts";
@@ -10,6 +11,7 @@ import { packed, policyHash } from "./html/packing.ts";
 import { pageTemplate } from "./html/page-template.ts";
 import { pageStyle } from "./html/style.ts";
 import {
+  barTemplate,
   findingTemplate,
   linesTemplate,
   pictureTemplate,
@@ -32,6 +34,8 @@ export interface HtmlOptions {
 export const sheetsInPage = 60;
 /** Sheets packed together; opening one unpacks its neighbours too, in a few milliseconds. */
 const sheetsInChunk = 40;
+/** Frames of a filmstrip. */
+const framesInStrip = 6;
 /** Kinds of motion given to bars; a card has a handful, a hostile one could have one a clip. */
 const mostMotions = 48;
 
@@ -53,6 +57,7 @@ const eta = new Eta({ autoEscape: true, escapeFunction: escaped, rmWhitespace: t
 eta.loadTemplate("@picture", pictureTemplate);
 eta.loadTemplate("@verdict", verdictTemplate);
 eta.loadTemplate("@finding", findingTemplate);
+eta.loadTemplate("@bar", barTemplate);
 eta.loadTemplate("@sheet", sheetTemplate);
 eta.loadTemplate("@row", rowTemplate);
 eta.loadTemplate("@lines", linesTemplate);
@@ -73,9 +78,11 @@ export async function renderHtml(report: Report, options: HtmlOptions = {}): Pro
     const given = options.filmstrips?.get(clip.name);
     // It goes into the page as it is, so it may hold nothing but base64.
     const filmstrip = given !== undefined && /^[A-Za-z0-9+/]+={0,2}$/.test(given) ? given : undefined;
+    const bar = pictures ? stripBar(clip, filmstrip === undefined ? undefined : framesInStrip) : undefined;
     return eta.render("@sheet", {
       ...sheet,
       filmstrip,
+      bar: bar === undefined ? undefined : { ...bar, outline },
       pictures: sheet.pictures.map((picture) => withMotions(picture, motions)),
     });
   };

@@ -6,6 +6,7 @@ import { pathToFileURL } from "node:url";
 import type { Browser, BrowserContextOptions, Page } from "playwright-core";
 import { afterAll, beforeAll, describe, expect, test } from "vitest";
 import { openBrowser, visitPage } from "../../../../../scripts/browser.ts";
+import { seenReport } from "../../sample-pictures.ts";
 import { bigReport, emptyReport, hostileReport, sampleReport } from "../../sample-report.ts";
 import type { Report } from "../../schema.ts";
 import { renderHtml } from "../html.ts";
@@ -122,6 +123,41 @@ test("the keyboard alone skips to the clips, opens a sheet, closes it and is bac
   expect(await page.locator("#r0 th a").getAttribute("aria-expanded")).toBe("false");
   expect(trouble).toEqual([]);
   await close();
+});
+
+describe("pictures that were asked: axe finds nothing, no words overlap, nothing scrolls sideways", () => {
+  // One grey pixel stands for a filmstrip.
+  const pixel = "R0lGODlhAQABAIAAAICAgAAAACH5BAAAAAAALAAAAAABAAEAAAICRAEAOw==";
+  const overlapping = `Array.from(document.querySelectorAll("tr.opened svg[role=img]")).flatMap((svg) => {
+    const texts = Array.from(svg.querySelectorAll("text")).map((text) => [text.textContent, text.getBoundingClientRect()]);
+    return texts.flatMap(([a, one], i) => texts.slice(i + 1).flatMap(([b, two]) =>
+      Math.min(one.right, two.right) - Math.max(one.left, two.left) > 1 && Math.min(one.bottom, two.bottom) - Math.max(one.top, two.top) > 4
+        ? [a + " / " + b] : []));
+  })`;
+  for (const [width, colorScheme] of [
+    [360, "light"],
+    [800, "dark"],
+    [1600, "light"],
+  ] as const) {
+    test(`at ${width} pixels, ${colorScheme}`, async () => {
+      const report = seenReport();
+      const path = join(folder, "seen.html");
+      const filmstrips = new Map(report.clips.map(({ name }) => [name, pixel]));
+      writeFileSync(path, await renderHtml(report, { filmstrips }));
+      const { page, trouble, close } = await visitPage(browser, path, {
+        viewport: { width, height: 900 },
+        colorScheme,
+      });
+      for (const place of [0, 5, 6]) await openClip(page, place);
+      expect(await page.locator("tr.opened figure.time svg[role=img]").count()).toBe(3);
+      expect(await page.locator("tr.opened figure.time").first().innerText()).toContain("clipped over 1 %");
+      expect(await page.evaluate("document.documentElement.scrollWidth - innerWidth")).toBeLessThanOrEqual(0);
+      expect(await page.evaluate(overlapping)).toEqual([]);
+      expect(await violations(page)).toEqual([]);
+      expect(trouble).toEqual([]);
+      await close();
+    });
+  }
 });
 
 describe("axe finds nothing, contrast of 7:1 included", () => {

@@ -1,6 +1,7 @@
 import { cadencePicture } from "../../charts/cadence-picture.ts";
 import { intervalPicture } from "../../charts/interval-picture.ts";
 import { lightPicture } from "../../charts/light-picture.ts";
+import { noisePicture } from "../../charts/noise-picture.ts";
 import type { Picture } from "../../charts/picture.ts";
 import { seenPicture } from "../../charts/seen-picture.ts";
 import { shutterPicture } from "../../charts/shutter-picture.ts";
@@ -217,6 +218,7 @@ export const clipPictures = (clip: ClipReport, report: Report): readonly Picture
     cadencePicture(clip, report.brief),
     shutterPicture(clip, report.brief),
     lightPicture(clip, report.brief),
-    intervalPicture(clip),
     seenPicture(clip),
+    noisePicture(clip, report.brief),
+    intervalPicture(clip),
   ].filter((picture) => picture !== undefined);

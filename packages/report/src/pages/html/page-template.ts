@@ -15,6 +15,7 @@ export const pageTemplate = `<!doctype html>
 <a class="skip" href="#clips">Skip to the clips</a>
 <svg class="defs" aria-hidden="true" width="0" height="0"><defs>
 <pattern id="hatch" width="6" height="6" patternUnits="userSpaceOnUse"><path class="hatch" d="M-1,7L7,-1M-1,1L1,-1M5,7L7,5"/></pattern>
+<pattern id="unseen" width="5" height="5" patternUnits="userSpaceOnUse"><path class="unlooked" d="M-1,6L6,-1M-1,1L1,-1M4,6L6,4"/></pattern>
 </defs></svg>
 <header class="top"><p><b class="name">goodgate</b> <%= it.view.cardLine %></p></header>
 <main>

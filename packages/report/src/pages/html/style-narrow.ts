@@ -56,7 +56,7 @@ summary{min-height:48px;padding:11px 0;line-height:26px}
 .clips>tbody>tr.opened{display:block;padding:0}
 .clips>tbody>tr.opened>td{min-height:0;line-height:inherit}
 .sheet{padding:10px 0;background:none}
-.pic figcaption,.facts,.read,.absent{font-size:18px}
+.pic figcaption,.time figcaption,.facts,.read,.absent{font-size:18px}
 .pic{max-width:none}
 .facts{columns:1}
 .facts dl{grid-template-columns:minmax(0,2fr) minmax(0,3fr)}

@@ -30,6 +30,8 @@ tr,.finding,.lines li,.pic,.facts dl{break-inside:avoid}
 .box summary{font-size:8.5pt;margin:4pt 0 1pt}
 .files li{padding:0;border:0}
 #pictures .pics{grid-template-columns:repeat(3,1fr);gap:6pt 14pt}
+.pic-seen{grid-row:auto}
+.time figcaption{font-size:7.5pt}
 .pic figcaption{font-size:7.5pt;line-height:1.25;margin-bottom:1pt}
 .plan{font-size:10pt}
 .conflict{display:inline}

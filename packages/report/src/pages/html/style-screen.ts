@@ -48,7 +48,7 @@ td.n,th.n{white-space:nowrap;overflow-wrap:normal}
 .small td:last-child{min-width:16em}
 .small.fits td:last-child{min-width:0}
 .uses td:nth-child(5),.uses tbody th{white-space:nowrap}
-.small thead th{white-space:normal}
+.small thead th{white-space:normal;overflow-wrap:normal}
 tbody th{font-weight:600}
 .tag{border:1px solid var(--line);border-radius:2px;padding:0 5px;font-size:.82em;white-space:nowrap;color:var(--ink)}
 .v{white-space:nowrap;font-weight:600}
@@ -128,6 +128,7 @@ tr[hidden]{display:none!important}
 export const picturesStyle = `
 .pics{display:grid;grid-template-columns:repeat(auto-fill,minmax(min(100%,330px),1fr));gap:20px 34px;margin:12px 0}
 .pic{display:flex;flex-direction:column;max-width:480px}
+.pic-seen{grid-row:span 2}
 .pic svg{width:100%;height:auto;display:block}
 .pic figcaption{font-size:14px;line-height:1.35;margin-bottom:4px}
 .pic figcaption span{color:var(--soft);display:block}
@@ -144,6 +145,9 @@ svg .end{text-anchor:end}svg .mid{text-anchor:middle}
 .second{stroke:var(--plot2)}
 .band{fill:var(--band)}
 .bar,.frame,.use-real{fill:var(--plot)}
+.lost{fill:var(--bar);fill-opacity:.55}
+.unseen{fill:url(#unseen)}
+.unlooked{fill:none;stroke:var(--line);stroke-width:.8}
 .dense{fill:var(--line)}
 .hold{fill:var(--bg);stroke:var(--plot);stroke-width:1}
 .odd{stroke:var(--reshoot);stroke-width:4}
@@ -159,5 +163,12 @@ svg .end{text-anchor:end}svg .mid{text-anchor:middle}
 .mover{fill:var(--bar)}
 .play{align-self:start;margin-top:4px}
 .play[aria-pressed=true]{border:2px solid var(--ink)}
-.strip { display: block; max-width: 100%; height: auto; }
+.strip{display:block;max-width:100%;height:auto}
+.time{max-width:1280px;margin:2px 0 8px}
+.time svg[role]{display:block;width:100%;overflow:visible}
+.time figcaption{font-size:14px;color:var(--soft)}
+.looked{fill:var(--band)}
+.outline{fill:none;stroke:var(--ink)}
+.at-mark{stroke:var(--bg);stroke-width:.6}
+.at-note{fill:none;stroke:var(--ink);stroke-width:2}
 `;

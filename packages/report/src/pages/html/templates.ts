@@ -38,11 +38,22 @@ export const findingTemplate = `<li class="finding g-<%= it.grade %>">
 <div><dt>Rule</dt><dd><%= it.rule %></dd></div>
 </dl></li>`;
 
+/** The time of a clip below its filmstrip. Places are in % of the width, so that letters keep their size. */
+export const barTemplate = `<figure class="time"><svg role="img" aria-label="Time of the clip" height="<%= it.height %>">
+<% for (const u of it.unseen) { %><rect class="unseen" x="<%= u.x %>" y="16" width="<%= u.width %>" height="12"/><% } %>
+<% for (const l of it.looked) { %><rect class="looked" x="<%= l.x %>" y="16" width="<%= l.width %>" height="12"/><% } %>
+<rect class="outline" x="0" y="16" width="100%" height="12"/>
+<% for (const t of it.ticks) { %><svg x="<%= t.x %>" y="28" overflow="visible"><path class="tick" d="M0,0V4"/></svg><text class="<%= t.anchor %>" x="<%= t.x %>" y="43"><%= t.text %></text><% } %>
+<% for (const lane of it.lanes) { %><% for (const s of lane.stretches) { %><rect class="lost" x="<%= s.x %>" y="<%= lane.top %>" width="<%= s.width %>" height="11"/><% } %><text class="small<% if (lane.lean) { %> end<% } %>" x="<%= lane.wordX %>" dx="<%= lane.lean ? -5 : 5 %>" y="<%= lane.top + 10 %>"><%= lane.word %></text><% } %>
+<% for (const m of it.marks) { %><svg x="<%= m.x %>" y="8" overflow="visible"><path class="at-mark at-<%= m.grade %>" d="<%~ it.outline(m.d) %>"/></svg><% } %>
+</svg><figcaption><% for (const [place, says] of it.says.entries()) { %><%= says %><%= place + 1 < it.says.length ? "; " : "" %><% } %></figcaption></figure>`;
+
 /** The whole of one clip. */
 export const sheetTemplate = `<article class="sheet" id="c<%= it.number %>" tabindex="-1" aria-labelledby="h<%= it.number %>">
 <header><%~ include("@verdict", { word: it.verdict }) %><h3 id="h<%= it.number %>"><%= it.base %> <small><%= it.folder %></small></h3></header>
 <p class="plan"><b><%= it.plan %></b> <%= it.planDetail %></p>
 <% if (it.filmstrip) { %><img class="strip" width="1280" height="288" loading="lazy" alt="Six frames of <%= it.base %>, evenly spread, the third also large" src="data:image/jpeg;base64,<%~ it.filmstrip %>"><% } %>
+<% if (it.bar) { %><%~ include("@bar", it.bar) %><% } %>
 <% if (it.findings.length > 0) { %><h4>Findings</h4><ul class="findings"><% for (const f of it.findings) { %><%~ include("@finding", f) %><% } %></ul><% } %>
 <% if (it.caution) { %><p class="caution"><%= it.caution %></p><% } %>
 <% if (it.unknown.length > 0) { %><h4>Not judged</h4><ul class="open"><% for (const u of it.unknown) { %><li><% for (const says of u.says) { %><b><%= says %></b><br><% } %><span class="needs">To judge <%= u.says.length === 1 ? "it" : "them" %>: <%= u.supply %></span><% if (u.decides) { %> <span class="tag">decides the verdict</span><% } %></li><% } %></ul><% } %>
