@@ -5,7 +5,7 @@ import type { RecordClock } from "../telemetry/record.ts";
 const mostSearched = 400;
 
 /** Something like a day and a time, whatever its numbers. */
-const clockLike = /\d([-./])\d{1,9}\1\d{1,9}[ T] *\d{1,9}:\d{1,9}:\d/;
+const clockLike = /\d([-./])\d{1,9}\1\d{1,9}[ T] {0,40}\d{1,9}:\d{1,9}:\d/;
 
 /**
  * Finds the first clock in a text: `2031-04-05 08:07:08,123,456`, `2031.4.5 8:07:08`, with `.` or `,` before milliseconds

@@ -32,7 +32,9 @@ export interface CueTemplate {
 /** Room for one slot: numbers that are read have at most 24 bytes, clocks mostly 27. */
 export const slotBytes = 32;
 const mostNumberBytes = 24;
+/** Grammar of a slot that holds the clock; those of numbers are lower. */
 export const clockGrammar = 255;
+/** Bit of a number's grammar: a text that may say "not set". */
 export const saysNothing = 32;
 
 /** What the texts of one kind of value were read as, by their keys. */

@@ -151,9 +151,22 @@ function digitRuns(text: string, from: number, to: number): readonly (readonly [
     const start = from + match.index;
     const end = start + match[0].length;
     const isWhole = !isDigit(text.charCodeAt(start - 1)) && !isDigit(text.charCodeAt(end));
-    if (isWhole && !/[A-Za-z_][\w.-]*$/.test(text.slice(Math.max(0, start - 40), start))) runs.push([start, end]);
+    if (isWhole && !isInWord(text, start)) runs.push([start, end]);
   }
   return runs;
+}
+
+/** Characters before a number that are looked at for the word it may belong to; keys are shorter. */
+const longestWord = 40;
+
+/** Whether letters come before a place with nothing but digits, points and hyphens between. */
+function isInWord(text: string, start: number): boolean {
+  for (let at = start - 1; at >= Math.max(0, start - longestWord); at -= 1) {
+    const sign = text.charAt(at);
+    if (/[A-Za-z_]/.test(sign)) return true;
+    if (!/[\d.-]/.test(sign)) return false;
+  }
+  return false;
 }
 
 const isDigit = (code: number): boolean => code >= 48 && code <= 57;
