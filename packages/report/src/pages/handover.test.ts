@@ -1,5 +1,6 @@
 import { performance } from "node:perf_hooks";
 import { expect, test } from "vitest";
+import { seenReport } from "../sample-pictures.ts";
 import { bigReport, emptyReport, hostileReport, hostileTexts, sampleReport } from "../sample-report.ts";
 import { markdownText, renderHandover } from "./handover.ts";
 
@@ -95,4 +96,24 @@ test("2,000 clips still make a page of few lines, in well under five seconds", (
   const text = renderHandover(report);
   expect(performance.now() - began).toBeLessThan(5000); // the aim is one; the test machines are shared
   expect(text.split("\n").filter((line) => line.startsWith("- **")).length).toBeLessThan(10);
+});
+
+test("what only the pictures tell stands by itself: angles no record gives, and what to cut out", () => {
+  const report = seenReport();
+  const black = {
+    ...report.clips[3]?.findings[0],
+    rule: "black-frozen",
+    grade: "note",
+    says: "Black from 11.5 s; cut it out.",
+  };
+  const clips = report.clips.map((clip, place) => (place === 0 ? { ...clip, findings: [black as never] } : clip));
+  const text = renderHandover({ ...report, clips });
+  expect(text).toContain(`## What the pictures show
+
+Pictures: 19 of 22.5 s looked at in 2 clips of 7. What lies outside was not seen.
+
+- Shutter angle from motion blur, not from a record: CLIP0006 43°
+- CLIP0001: Black from 11.5 s; cut it out.
+`);
+  expect(renderHandover(sampleReport())).not.toContain("the pictures show");
 });

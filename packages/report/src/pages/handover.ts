@@ -4,6 +4,7 @@ import { counted, secondsText, shortNumber } from "../fact-values.ts";
 import { type FindingGroup, groupFindings, groupSays, groupUnknowns, shortNames } from "../grouped-findings.ts";
 import { sentences } from "../printed-text.ts";
 import { visible } from "../visible.ts";
+import { lookedLine } from "../looked-line.ts";
 import { inShootingOrder } from "../recorded-at.ts";
 import type { ClipReport, Report } from "../schema.ts";
 
@@ -38,6 +39,7 @@ export function renderHandover(report: Report): string {
     section("Speeds to set", speeds(report, short)),
     section("Needs work", work(report, short)),
     section("Clean stretches", stretches(report, short)),
+    section("What the pictures show", shown(report, short)),
     section("Recordings in several files", spans(report, short)),
     section("Proxies", proxies(report, short)),
     section("Left out", leftOut(report, short)),
@@ -146,6 +148,30 @@ function stretches(report: Report, short: (name: string) => string): readonly st
     const list = edges.slice(1).map((to, place) => `${shortNumber(edges[place] ?? 0)} to ${shortNumber(to)} s`);
     return [`- ${markdownText(short(clip.name))}: ${list.join(", ")}`];
   }).flat();
+}
+
+/** What only the pictures tell and an editor has to know: angles no record gives, and stretches to cut out. */
+function shown(report: Report, short: (name: string) => string): readonly string[] {
+  const angles: string[] = [];
+  const cuts: string[] = [];
+  for (const clip of inShootingOrder(report.clips)) {
+    if (clip.verdict === "reshoot") continue;
+    const use = clip.uses.find((each) => each.use === clip.plan.use && each.angleOrigin === "measured");
+    if (use?.angleDegrees !== undefined) angles.push(`${short(clip.name)} ${Math.round(use.angleDegrees)}°`);
+    for (const { rule, says } of clip.findings) {
+      if (rule === "black-frozen") cuts.push(`- ${markdownText(short(clip.name))}: ${markdownText(says)}`);
+    }
+  }
+  const looked = lookedLine(report);
+  const lines = [
+    ...(angles.length === 0
+      ? []
+      : [`- Shutter angle from motion blur, not from a record: ${names(angles, (name) => name)}`]),
+    ...cuts.slice(0, mostNames),
+    ...(cuts.length > mostNames ? [`- and ${cuts.length - mostNames} more`] : []),
+  ];
+  if (looked === undefined) return lines;
+  return [`${looked} What lies outside was not seen.`, ...(lines.length === 0 ? [] : ["", ...lines])];
 }
 
 function spans(report: Report, short: (name: string) => string): readonly string[] {

@@ -70,6 +70,7 @@ export const tableFacts = [
   "iso",
   "durationSeconds",
   "createdAt",
+  "lookedAt",
 ] as const satisfies readonly FactName[];
 
 const gap = "  ";

@@ -1,6 +1,7 @@
 import { assumedDefaults, assumedItems, briefText } from "../brief-text.ts";
 import { bytesText, counted, secondsText, shortNumber } from "../fact-values.ts";
 import { type FindingGroup, groupFindings, groupSays, groupUnknowns, shortNames, whose } from "../grouped-findings.ts";
+import { lookedLine } from "../looked-line.ts";
 import { sentences, wrapped } from "../printed-text.ts";
 import type { Report } from "../schema.ts";
 import { clipTable } from "./table-clips.ts";
@@ -207,6 +208,8 @@ function summary(report: Report, across: number, written: readonly string[]): re
       2,
     ),
   );
+  const looked = lookedLine(report);
+  if (looked !== undefined) lines.push(...wrapped(looked, across, 2));
   const assumed = assumedDefaults(report);
   if (assumed.length > 0) lines.push(...wrapped(`Assumed: ${assumed.join("; ")}.`, across, 2, 10));
   const reasons = new Map<string, string[]>();
