@@ -3,11 +3,11 @@ import { isSure } from "./apparent-motion.ts";
 import { pairMotion } from "./global-motion.ts";
 import { lightOf } from "./light.ts";
 import { cannotTell, type Measured, type MeasuredDrift } from "./measurement.ts";
-import { median } from "./numbers.ts";
+import { quantileInPlace } from "./numbers.ts";
 import { ribbonOf } from "./ribbon.ts";
 
 /** Pictures are compared this often. */
-export const linksPerSecond = 4;
+export const linksPerSecond = 2;
 /** Signal of pixels that are compared: nearer to the ends clipping and black level bend the ratio. */
 const usableSignal = { least: 0.1, most: 0.9 } as const;
 /** Pixels that have to be left of a pair. */
@@ -40,6 +40,7 @@ export function gatherDrift(width: number, height: number, fullRange: boolean, t
   });
   let past: Float64Array | undefined;
   const kept = new Float64Array(width * height);
+  const room = new Float64Array(width * height);
   const ribbon = ribbonOf<MeasuredDrift["ribbon"][number]>();
   let [stops, links] = [0, 0];
   let part = startOf(0);
@@ -51,7 +52,7 @@ export function gatherDrift(width: number, height: number, fullRange: boolean, t
     gap,
     add(atSeconds, picture) {
       if (light === undefined) return;
-      const change = past === undefined ? undefined : changeOf(past, picture, width, height, stopsOf);
+      const change = past === undefined ? undefined : changeOf(past, picture, width, height, stopsOf, room);
       if (change === undefined) {
         stops = 0;
         part = startOf(atSeconds);
@@ -102,17 +103,20 @@ function changeOf(
   width: number,
   height: number,
   stopsOf: Float64Array,
+  room: Float64Array,
 ): number | undefined {
   const found = pairMotion(first, second, width, height);
   if (found === undefined || !isSure(found)) return undefined;
   const [dx, dy] = [Math.round(found.dx), Math.round(found.dy)];
-  const ratios: number[] = [];
+  let ratios = 0;
   for (let y = Math.max(0, dy); y < Math.min(height, height + dy); y += 1) {
     for (let x = Math.max(0, dx); x < Math.min(width, width + dx); x += 1) {
       const was = stopsOf[Math.round((first[(y - dy) * width + x - dx] ?? 0) * stepsPerCode)] ?? Number.NaN;
       const is = stopsOf[Math.round((second[y * width + x] ?? 0) * stepsPerCode)] ?? Number.NaN;
-      if (is - was === is - was) ratios.push(is - was);
+      if (is - was !== is - was) continue;
+      room[ratios] = is - was;
+      ratios += 1;
     }
   }
-  return ratios.length < leastPixels ? undefined : median(ratios);
+  return ratios < leastPixels ? undefined : quantileInPlace(room.subarray(0, ratios), 0.5);
 }

@@ -22,16 +22,17 @@ export const powerOfTwoWithin = (size: number): number => (size < 1 ? 0 : 2 ** M
 /** Transforms a complex picture in place; rows first, then columns. Sides are powers of two. */
 export function transformPicture({ width, height, terms }: Spectrum, inverse = false): void {
   const across = transformOf(width);
-  const rowOut = roomOf(2 * width, 0);
+  const [row, rowOut] = roomsOf(2 * width);
   for (let y = 0; y < height; y += 1) {
-    const row = terms.subarray(2 * y * width, 2 * (y + 1) * width);
+    const from = 2 * y * width;
+    // Views of the row would be rubbish to collect, thousands a second.
+    for (let i = 0; i < 2 * width; i += 1) row[i] = terms[from + i] ?? 0;
     if (inverse) across.inverseTransform(rowOut, row);
     else across.transform(rowOut, row);
-    row.set(rowOut);
+    terms.set(rowOut, from);
   }
   const down = transformOf(height);
-  const column = roomOf(2 * height, 1);
-  const columnOut = roomOf(2 * height, 2);
+  const [column, columnOut] = roomsOf(2 * height);
   for (let x = 0; x < width; x += 1) {
     for (let y = 0; y < height; y += 1) {
       column[2 * y] = terms[2 * (y * width + x)] ?? 0;
@@ -46,14 +47,13 @@ export function transformPicture({ width, height, terms }: Spectrum, inverse = f
   }
 }
 
-const rooms = new Map<string, Float64Array>();
+const rooms = new Map<number, readonly [Float64Array, Float64Array]>();
 
 /** Memory that is used again and again. */
-function roomOf(size: number, which: number): Float64Array {
-  const key = `${size} ${which}`;
-  const room = rooms.get(key) ?? new Float64Array(size);
-  rooms.set(key, room);
-  return room;
+function roomsOf(size: number): readonly [Float64Array, Float64Array] {
+  const known = rooms.get(size) ?? [new Float64Array(size), new Float64Array(size)];
+  rooms.set(size, known);
+  return known;
 }
 
 const windows = new Map<number, Float64Array>();

@@ -18,8 +18,9 @@ export interface PairMotion {
    */
   readonly roundness: number;
   /**
-   * Power of both pictures together by frequency, `width` by `height`, zero frequency first. Overwritten by the next
-   * pair of the same size: fresh memory for every pair would cost a third of the time.
+   * Power of both pictures together by frequency, rows of `width`, zero frequency first; columns beyond `width / 2` are
+   * the mirror of the others and are left out. Overwritten by the next pair of the same size: fresh memory for every
+   * pair would cost a third of the time.
    */
   readonly power: Float64Array;
 }
@@ -51,28 +52,36 @@ export function pairMotion(
   cross.fill(0);
   weights.fill(0);
   let weight = 0;
+  // Real pictures: the right half of the plane mirrors the left.
   for (let y = 0; y < height; y += 1) {
     const mirrorY = y === 0 ? 0 : height - y;
     const fy = (y <= height / 2 ? y : y - height) / height;
-    for (let x = 0; x < width; x += 1) {
+    for (let x = 0; x <= width / 2; x += 1) {
       const i = y * width + x;
       const j = mirrorY * width + (x === 0 ? 0 : width - x);
       // Both spectra from one transform of a + ib: A = (Z + Z'*)/2, B = (Z − Z'*)/2i.
-      const [zr, zi] = [terms[2 * i] ?? 0, terms[2 * i + 1] ?? 0];
-      const [mr, mi] = [terms[2 * j] ?? 0, terms[2 * j + 1] ?? 0];
-      const [ar, ai] = [(zr + mr) / 2, (zi - mi) / 2];
-      const [br, bi] = [(zi + mi) / 2, (mr - zr) / 2];
+      // No pairs in brackets here: until a function is optimised each is rubbish to collect, hundreds of MB in all.
+      const zr = terms[2 * i] ?? 0;
+      const zi = terms[2 * i + 1] ?? 0;
+      const mr = terms[2 * j] ?? 0;
+      const mi = terms[2 * j + 1] ?? 0;
+      const ar = (zr + mr) / 2;
+      const ai = (zi - mi) / 2;
+      const br = (zi + mi) / 2;
+      const bi = (mr - zr) / 2;
       power[i] = ar * ar + ai * ai + br * br + bi * bi;
       const fx = (x <= width / 2 ? x : x - width) / width;
       if (fx * fx + fy * fy > highestFrequency ** 2 || i === 0) continue;
       const re = ar * br + ai * bi;
       const im = ar * bi - ai * br;
-      const size = Math.hypot(re, im);
+      const size = Math.sqrt(re * re + im * im);
       if (size === 0) continue;
       // Between pure phase and plain correlation: pure phase gives notches and noise the same voice as the scene.
       const voice = Math.sqrt(size);
-      cross[2 * i] = (re / size) * voice;
-      cross[2 * i + 1] = (im / size) * voice;
+      cross[2 * i] = re / voice;
+      cross[2 * i + 1] = im / voice;
+      cross[2 * j] = re / voice;
+      cross[2 * j + 1] = -im / voice;
       weights[i] = voice;
       weight += voice;
     }
@@ -92,6 +101,8 @@ export function pairMotion(
   const shift = slope(cross, weights, width, height, start, near === undefined ? wholePixelRounds : roughRounds);
   return { ...shift, peak: agreement(cross, weights, width, height, shift), rival, power };
 }
+
+const tangentOfOne = Math.tan(1);
 
 /** How near to the peak, in pixels, its own foot reaches. */
 const foot = 6;
@@ -154,15 +165,22 @@ function agreement(
   { dx, dy }: Shift,
 ): number {
   let [sum, all] = [0, 0];
+  const [stepC, stepS] = [Math.cos((2 * Math.PI * dx) / width), Math.sin((2 * Math.PI * dx) / width)];
   for (let y = 0; y < height; y += 1) {
     const fy = (2 * Math.PI * (y <= height / 2 ? y : y - height)) / height;
-    for (let x = 0; x < width / 2; x += 1) {
+    let c = Math.cos(fy * dy);
+    let s = Math.sin(fy * dy);
+    for (let x = 0; x <= width * highestFrequency; x += 1) {
       const i = y * width + x;
       const w = weights[i] ?? 0;
-      if (w === 0) continue;
-      const turn = (2 * Math.PI * x * dx) / width + fy * dy;
-      sum += (cross[2 * i] ?? 0) * Math.cos(turn) - (cross[2 * i + 1] ?? 0) * Math.sin(turn);
-      all += w;
+      if (w !== 0) {
+        sum += (cross[2 * i] ?? 0) * c - (cross[2 * i + 1] ?? 0) * s;
+        all += w;
+      }
+      // One term further: a turn by a constant, without asking for its cosine again.
+      const was = c;
+      c = c * stepC - s * stepS;
+      s = was * stepS + s * stepC;
     }
   }
   return all === 0 ? 0 : sum / all;
@@ -202,20 +220,28 @@ function slope(
   let roundness = 0;
   for (const highest of rounds) {
     let [xx, xy, yy, xr, yr] = [0, 0, 0, 0, 0];
+    const [stepC, stepS] = [Math.cos((2 * Math.PI * dx) / width), Math.sin((2 * Math.PI * dx) / width)];
     for (let y = 0; y < height; y += 1) {
       const fy = (2 * Math.PI * (y <= height / 2 ? y : y - height)) / height;
       if (Math.abs(fy) > 2 * Math.PI * highest) continue;
+      let nextC = Math.cos(fy * dy);
+      let nextS = Math.sin(fy * dy);
       for (let x = 0; x <= width * highest; x += 1) {
         const i = y * width + x;
+        const c = nextC;
+        const s = nextS;
+        nextC = c * stepC - s * stepS;
+        nextS = c * stepS + s * stepC;
         const w = weights[i] ?? 0;
         if (w === 0) continue;
         const fx = (2 * Math.PI * x) / width;
-        const turn = fx * dx + fy * dy;
-        const [c, s] = [Math.cos(turn), Math.sin(turn)];
-        const [re, im] = [phases[2 * i] ?? 0, phases[2 * i + 1] ?? 0];
-        const left = Math.atan2(re * s + im * c, re * c - im * s);
-        // A phase far off belongs to noise or to something that moves otherwise.
-        if (Math.abs(left) > 1) continue;
+        const re = phases[2 * i] ?? 0;
+        const im = phases[2 * i + 1] ?? 0;
+        const up = re * s + im * c;
+        const on = re * c - im * s;
+        // A phase more than one radian off belongs to noise or to something that moves otherwise.
+        if (!(Math.abs(up) <= tangentOfOne * on)) continue;
+        const left = Math.atan(up / on);
         xx += w * fx * fx;
         xy += w * fx * fy;
         yy += w * fy * fy;

@@ -98,7 +98,11 @@ export function horizonSlope(samples: Samples, layout: FrameLayout): number | un
 
 /** The place of the strongest step down in brightness, between rows by the parabola; undefined when none is strong. */
 function skyEdge(profile: Float64Array): number | undefined {
-  const step = (y: number): number => mean(profile.subarray(y - rows, y)) - mean(profile.subarray(y, y + rows));
+  const step = (y: number): number => {
+    let sum = 0;
+    for (let i = 0; i < rows; i += 1) sum += (profile[y - 1 - i] ?? 0) - (profile[y + i] ?? 0);
+    return sum / rows;
+  };
   let [best, highest] = [0, 0];
   for (let y = 2 * rows; y <= profile.length - 2 * rows; y += 1) {
     const value = step(y);

@@ -32,8 +32,8 @@ export const closeSeconds = 2;
 const mostRunFrames = 4096;
 /** Pairs for blur and sharpness, a second of what is looked at closely. */
 const pairsPerSecond = 7;
-/** From here on pairs come half as often. */
-const manyPairs = 48;
+/** From as many pairs on they come half as often, from three times as many a quarter: the first say most of it. */
+const manyPairs = 16;
 /** Pairs for blur at most: enough for a degree or two. */
 const mostPairs = 160;
 /** Counts of pixels and pieces for noise, a second. */
@@ -202,7 +202,7 @@ export function look(about: ClipOutline, layout: FrameLayout): Look {
         if (place > 1) run.residues[place - 1] = small.mixResidue();
         if (samePiece(index - 1) && keptIndex === index - 1) lookAtPair(samples, seconds);
       } else motion.gap();
-      const pairStep = angle.pairs >= manyPairs ? 2 * pairEvery : pairEvery;
+      const pairStep = pairEvery * (angle.pairs >= 3 * manyPairs ? 4 : angle.pairs >= manyPairs ? 2 : 1);
       if (place < closeFrames && samePiece(index) && index % pairStep === 0) {
         kept.set(samples);
         keptIndex = index;

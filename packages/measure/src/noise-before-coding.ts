@@ -1,11 +1,13 @@
 import { signalRange } from "./code-values.ts";
 import { frameNoise, type LevelNoise } from "./frame-noise.ts";
-import type { FrameLayout, Samples } from "./frame-layout.ts";
+import { type FrameLayout, pieceWidth, type Samples } from "./frame-layout.ts";
 import { cannotTell, type Measured, type MeasuredNoiseBeforeCoding } from "./measurement.ts";
 import { median, quantile } from "./numbers.ts";
 
-/** Frames looked at most: key frames are among them once a second or so, and which they are is told afterwards. */
+/** Pieces kept at most: key frames are among them once a second or so, and which they are is told afterwards. */
 const mostFrames = 150;
+/** Key frames of a stretch that are looked at, evenly spread: enough where every frame is one. */
+const mostKeyFrames = 12;
 /** Unevenness of normal noise between even blocks, found on uncoded pictures. */
 const uncodedUnevenness = 1.045;
 /** Beyond this unevenness the coding has emptied whole blocks, and what is left says little of what there was. */
@@ -39,7 +41,11 @@ export interface BeforeCodingGatherer {
 export function gatherBeforeCoding(layout: FrameLayout, fullRange: boolean): BeforeCodingGatherer {
   const { black, white } = signalRange(layout.bitDepth, fullRange);
   const codesPerEightBit = 2 ** (layout.bitDepth - 8);
-  let waiting = new Map<number, readonly LevelNoise[]>();
+  const pieceOnly: FrameLayout = { ...layout, smallHeight: 0 };
+  const pieceFrom = layout.smallHeight * pieceWidth;
+  // Keeping a piece costs a fiftieth of looking at it.
+  const waiting = new Map<number, Samples>();
+  const spare: Samples[] = [];
   const found: (readonly LevelNoise[])[] = [];
   let looked = 0;
   return {
@@ -48,11 +54,21 @@ export function gatherBeforeCoding(layout: FrameLayout, fullRange: boolean): Bef
     },
     add(samples, index) {
       looked += 1;
-      waiting.set(index, frameNoise(samples, layout, fullRange));
+      const piece = samples.subarray(pieceFrom);
+      const room =
+        spare.pop() ?? (piece instanceof Uint8Array ? new Uint8Array(piece.length) : new Uint16Array(piece.length));
+      room.set(piece);
+      waiting.set(index, room);
     },
     end(keyFrames) {
-      for (const [index, levels] of waiting) if (keyFrames.has(index)) found.push(levels);
-      waiting = new Map();
+      const keys = [...waiting].filter(([index]) => keyFrames.has(index));
+      const spacing = Math.max(1, keys.length / mostKeyFrames);
+      for (let i = 0; i < keys.length; i += spacing) {
+        const piece = keys[Math.floor(i)]?.[1];
+        if (piece !== undefined) found.push(frameNoise(piece, pieceOnly, fullRange));
+      }
+      spare.push(...waiting.values());
+      waiting.clear();
     },
     result: () => beforeCodingOf(found, white - black, codesPerEightBit),
   };

@@ -76,8 +76,10 @@ export function blockDetail(samples: Samples, at: number): Block {
   for (let y = 0; y < half; y += 1) {
     for (let x = 0; x < half; x += 1) {
       const i = at + 2 * y * pieceWidth + 2 * x;
-      const [a, b] = [samples[i] ?? 0, samples[i + 1] ?? 0];
-      const [c, d] = [samples[i + pieceWidth] ?? 0, samples[i + pieceWidth + 1] ?? 0];
+      const a = samples[i] ?? 0;
+      const b = samples[i + 1] ?? 0;
+      const c = samples[i + pieceWidth] ?? 0;
+      const d = samples[i + pieceWidth + 1] ?? 0;
       const diagonal = (a - b - c + d) / 2;
       const across = (a - b + c - d) / 2;
       const down = (a + b - c - d) / 2;

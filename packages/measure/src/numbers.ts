@@ -1,12 +1,42 @@
 /** The value below which `share` of the values lie, between neighbours in proportion; NaN when there are none. */
 export function quantile(values: readonly number[] | Float64Array, share: number): number {
   if (values.length === 0) return Number.NaN;
-  const sorted = Float64Array.from(values).sort();
-  const place = share * (sorted.length - 1);
+  return quantileInPlace(Float64Array.from(values), share);
+}
+
+/** The same; the values change places, so that nothing is copied. */
+export function quantileInPlace(values: Float64Array, share: number): number {
+  if (values.length === 0) return Number.NaN;
+  const place = share * (values.length - 1);
   const low = Math.floor(place);
-  const below = sorted[low] ?? Number.NaN;
-  const above = sorted[Math.min(sorted.length - 1, low + 1)] ?? below;
+  const below = selectInPlace(values, low);
+  if (place === low) return below;
+  let above = Infinity;
+  for (let i = low + 1; i < values.length; i += 1) above = Math.min(above, values[i] ?? Infinity);
   return below + (above - below) * (place - low);
+}
+
+/** Moves the value of rank `rank` to its place, lower ones before it, and returns it (quickselect: Hoare 1961). */
+function selectInPlace(values: Float64Array, rank: number): number {
+  let [from, to] = [0, values.length - 1];
+  while (from < to) {
+    const pivot = values[(from + to) >> 1] ?? 0;
+    let [i, j] = [from, to];
+    while (i <= j) {
+      while ((values[i] ?? 0) < pivot) i += 1;
+      while ((values[j] ?? 0) > pivot) j -= 1;
+      if (i > j) break;
+      const kept = values[i] ?? 0;
+      values[i] = values[j] ?? 0;
+      values[j] = kept;
+      i += 1;
+      j -= 1;
+    }
+    if (rank <= j) to = j;
+    else if (rank >= i) from = i;
+    else break;
+  }
+  return values[rank] ?? Number.NaN;
 }
 
 /** The middle value. */

@@ -53,12 +53,13 @@ export function fineAgainstCoarse(
     const fy = (y <= height / 2 ? y : y - height) / height;
     for (let x = 0; x < width / 2; x += 1) {
       const fx = x / width;
-      const f = Math.hypot(fx, fy);
-      if (f < coarse.from || f >= fine.to || Math.abs(fx * cx + fy * cy) > aside * f) continue;
-      if (f < coarse.to) {
+      const squared = fx * fx + fy * fy;
+      if (squared < coarse.from ** 2 || squared >= fine.to ** 2) continue;
+      if ((fx * cx + fy * cy) ** 2 > aside ** 2 * squared) continue;
+      if (squared < coarse.to ** 2) {
         sums.coarse += power[y * width + x] ?? 0;
         sums.coarseTerms += 1;
-      } else if (f >= fine.from) {
+      } else if (squared >= fine.from ** 2) {
         sums.fine += power[y * width + x] ?? 0;
         sums.fineTerms += 1;
       }

@@ -150,14 +150,16 @@ function fit(
   const gain = new Float64Array(n);
   for (let i = 0; i < n; i += 1) gain[i] = Math.max(1e-6, blurGain(cells.along[i] ?? 0, length, resolution));
   let numbers = from.slice();
-  let likelihood = likelihoodOf(cells, gain, numbers);
+  let [now, tried] = [modelOf(cells), modelOf(cells)];
+  let likelihood = likelihoodOf(cells, gain, numbers, now);
   let damping = 1e-3;
   for (let round = 0; round < rounds; round += 1) {
-    const step = scoring(cells, gain, numbers, damping);
+    const step = scoring(cells, now, numbers, damping);
     if (step === undefined) break;
     const next = numbers.map((value, i) => value + Math.max(-2, Math.min(2, step[i] ?? 0)));
-    const better = likelihoodOf(cells, gain, next);
+    const better = likelihoodOf(cells, gain, next, tried);
     if (better > likelihood) {
+      [now, tried] = [tried, now];
       const gained = better - likelihood;
       numbers = next;
       likelihood = better;
@@ -166,60 +168,67 @@ function fit(
     } else damping *= 8;
     if (damping > 1e4) break;
   }
-  return { deviances: deviancesOf(cells, gain, numbers), numbers };
+  return { deviances: deviancesOf(cells, now), numbers };
 }
 
-function likelihoodOf(cells: Cells, gain: Float64Array, q: Float64Array): number {
+/** What the model says of every cell. */
+interface Model {
+  readonly texture: Float64Array;
+  readonly floor: Float64Array;
+}
+
+const modelOf = ({ power }: Cells): Model => ({
+  texture: new Float64Array(power.length),
+  floor: new Float64Array(power.length),
+});
+
+/** Fills in the model for these numbers, whose exponentials are the dear part, and says how well it fits. */
+function likelihoodOf(cells: Cells, gain: Float64Array, q: Float64Array, { texture, floor }: Model): number {
+  const k = cells.columns;
+  const [q0, q1, q2, q3, q4] = [q[0] ?? 0, q[1] ?? 0, q[2] ?? 0, q[3] ?? 0, q[4] ?? 0];
   let sum = 0;
   for (let i = 0; i < cells.power.length; i += 1) {
-    const [texture, floor] = textureAndFloor(cells, gain, q, i);
-    const model = texture + floor;
-    sum -= (cells.count[i] ?? 0) * (Math.log(model) + (cells.power[i] ?? 0) / model);
+    const c = i * unknowns;
+    const t = Math.exp(Math.min(60, q0 + q1 * (k[c + 1] ?? 0) + q2 * (k[c + 2] ?? 0))) * (gain[i] ?? 0);
+    const f = Math.exp(Math.min(60, q3 + q4 * (k[c + 4] ?? 0)));
+    texture[i] = t;
+    floor[i] = f;
+    sum -= (cells.count[i] ?? 0) * (Math.log(t + f) + (cells.power[i] ?? 0) / (t + f));
   }
   for (let j = 0; j < unknowns; j += 1) sum -= 0.5 * (pull[j] ?? 0) * 10 * ((q[j] ?? 0) - (usual[j] ?? 0)) ** 2;
   return sum;
 }
 
 /** Mean misfit of each part: near 1 when only chance is left, far above when the texture has structure of its own. */
-function deviancesOf(cells: Cells, gain: Float64Array, q: Float64Array): Float64Array {
+function deviancesOf(cells: Cells, { texture, floor }: Model): Float64Array {
   const sums = new Float64Array(parts);
   for (let i = 0; i < cells.power.length; i += 1) {
-    const [texture, floor] = textureAndFloor(cells, gain, q, i);
-    const ratio = (cells.power[i] ?? 0) / (texture + floor);
+    const ratio = (cells.power[i] ?? 0) / ((texture[i] ?? 0) + (floor[i] ?? 0));
     const part = cells.part[i] ?? 0;
     sums[part] = (sums[part] ?? 0) + 2 * (cells.count[i] ?? 0) * (ratio - 1 - Math.log(ratio));
   }
   return sums.map((sum, part) => sum / Math.max(1, cells.partCells[part] ?? 1) + 0.5);
 }
 
-function textureAndFloor(cells: Cells, gain: Float64Array, q: Float64Array, i: number): readonly [number, number] {
-  const c = i * unknowns;
-  const k = cells.columns;
-  const texture =
-    Math.exp(Math.min(60, (q[0] ?? 0) + (q[1] ?? 0) * (k[c + 1] ?? 0) + (q[2] ?? 0) * (k[c + 2] ?? 0))) *
-    (gain[i] ?? 0);
-  const floor = Math.exp(Math.min(60, (q[3] ?? 0) + (q[4] ?? 0) * (k[c + 4] ?? 0)));
-  return [texture, floor];
-}
-
-function scoring(cells: Cells, gain: Float64Array, q: Float64Array, damping: number): Float64Array | undefined {
+function scoring(cells: Cells, { texture, floor }: Model, q: Float64Array, damping: number): Float64Array | undefined {
   const normal = new Float64Array(unknowns * unknowns);
   const right = new Float64Array(unknowns);
   const row = new Float64Array(unknowns);
   for (let i = 0; i < cells.power.length; i += 1) {
-    const [texture, floor] = textureAndFloor(cells, gain, q, i);
-    const model = texture + floor;
-    const share = texture / model;
+    const model = (texture[i] ?? 0) + (floor[i] ?? 0);
+    const share = (texture[i] ?? 0) / model;
     for (let j = 0; j < unknowns; j += 1) row[j] = (cells.columns[i * unknowns + j] ?? 0) * (j < 3 ? share : 1 - share);
     const n = cells.count[i] ?? 0;
     const off = (cells.power[i] ?? 0) / model - 1;
     for (let j = 0; j < unknowns; j += 1) {
       const rj = row[j] ?? 0;
       right[j] = (right[j] ?? 0) + n * rj * off;
-      for (let k = 0; k < unknowns; k += 1)
+      for (let k = 0; k <= j; k += 1)
         normal[j * unknowns + k] = (normal[j * unknowns + k] ?? 0) + n * rj * (row[k] ?? 0);
     }
   }
+  for (let j = 0; j < unknowns; j += 1)
+    for (let k = j + 1; k < unknowns; k += 1) normal[j * unknowns + k] = normal[k * unknowns + j] ?? 0;
   for (let j = 0; j < unknowns; j += 1) {
     const strength = 10 * (pull[j] ?? 0);
     right[j] = (right[j] ?? 0) - strength * ((q[j] ?? 0) - (usual[j] ?? 0));

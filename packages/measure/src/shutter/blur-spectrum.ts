@@ -40,10 +40,9 @@ export function gatherBlur(step: number): BlurGatherer {
   let pairs = 0;
   const ranges = comparedEdges.length - 1;
   const axes = [0, 1].map(() => ({ sum: new Float64Array(ranges), terms: new Float64Array(ranges) }));
-  const note = (axis: number, frequency: number, value: number): void => {
+  const note = (axis: number, range: number, value: number): void => {
     const to = axes[axis];
-    const range = comparedEdges.findLastIndex((edge) => frequency >= edge);
-    if (to === undefined || range < 0 || range >= ranges) return;
+    if (to === undefined || range >= ranges) return;
     to.sum[range] = (to.sum[range] ?? 0) + value;
     to.terms[range] = (to.terms[range] ?? 0) + 1;
   };
@@ -66,8 +65,12 @@ export function gatherBlur(step: number): BlurGatherer {
           if (bin >= bins) continue;
           const across = Math.abs(fx * cy - fy * cx);
           const along = bin / (2 * bins);
-          if (across < aside) note(0, along, from[y * width + x] ?? 0);
-          else if (along < aside) note(1, across, from[y * width + x] ?? 0);
+          if (across < aside || along < aside) {
+            const frequency = across < aside ? along : across;
+            let range = -1;
+            while (frequency >= (comparedEdges[range + 1] ?? Infinity)) range += 1;
+            if (range >= 0) note(across < aside ? 0 : 1, range, from[y * width + x] ?? 0);
+          }
           if (across < bandEdges[0] || across >= 0.4) continue;
           let band = 0;
           while (across >= (bandEdges[band + 1] ?? 1)) band += 1;
