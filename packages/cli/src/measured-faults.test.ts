@@ -77,6 +77,11 @@ test("the sentences name what was filmed", () => {
 test("a shutter that the blur contradicts is judged by the blur", () => {
   expect(clipOf(plain, "WRONG_TELEMETRY")?.findings.map(({ rule }) => rule)).toContain("shutter-angle");
   expect(clipOf(measured, "WRONG_TELEMETRY")?.passed).toContain("shutter-angle");
+  const angleOf = (report: Report) => clipOf(report, "WRONG_TELEMETRY")?.uses[0];
+  expect(angleOf(measured)?.angleOrigin).toBe("measured");
+  expect(Math.abs((angleOf(measured)?.angleDegrees ?? 0) - 180)).toBeLessThanOrEqual(12);
+  expect(angleOf(plain)?.angleDegrees).toBeCloseTo(9, 9);
+  expect(angleOf(plain)?.angleOrigin).toBeUndefined();
 });
 
 test("a clip with regular repeats is planned at its true rate", () => {

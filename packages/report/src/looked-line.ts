@@ -14,5 +14,7 @@ export function lookedLine(report: Report): string | undefined {
     of += whole;
   }
   if (clips === 0) return undefined;
-  return `Pictures: ${shortNumber(seconds, 1)} of ${shortNumber(of, 1)} s looked at in ${counted(clips, "clip")} of ${report.clips.length}.`;
+  const [part, whole] = [shortNumber(seconds, 1), shortNumber(of, 1)];
+  const looked = part === whole ? `all ${whole} s` : `${part} of ${whole} s`;
+  return `Pictures: ${looked} looked at in ${counted(clips, "clip")} of ${report.clips.length}.${part === whole ? "" : " The rest was not seen."}`;
 }

@@ -110,7 +110,7 @@ test("what only the pictures tell stands by itself: angles no record gives, and 
   const text = renderHandover({ ...report, clips });
   expect(text).toContain(`## What the pictures show
 
-Pictures: 19 of 22.5 s looked at in 2 clips of 7. What lies outside was not seen.
+Pictures: 19 of 22.5 s looked at in 2 clips of 7. The rest was not seen.
 
 - Shutter angle from motion blur, not from a record: CLIP0006 43°
 - CLIP0001: Black from 11.5 s; cut it out.

@@ -171,7 +171,7 @@ function shown(report: Report, short: (name: string) => string): readonly string
     ...(cuts.length > mostNames ? [`- and ${cuts.length - mostNames} more`] : []),
   ];
   if (looked === undefined) return lines;
-  return [`${looked} What lies outside was not seen.`, ...(lines.length === 0 ? [] : ["", ...lines])];
+  return [looked, ...(lines.length === 0 ? [] : ["", ...lines])];
 }
 
 function spans(report: Report, short: (name: string) => string): readonly string[] {
