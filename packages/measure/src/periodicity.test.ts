@@ -3,7 +3,7 @@ import { exposures } from "../truth/film.ts";
 import { type Pattern, patternScene } from "../truth/patterns.ts";
 import { type Scene, type Texture, texturedScene } from "../truth/scenes.ts";
 import { pairMotion } from "./global-motion.ts";
-import { lineShare } from "./periodicity.ts";
+import { filledShare, lineShare } from "./periodicity.ts";
 
 const [width, height] = [256, 128];
 const leaves = texturedScene("leaves", 960, 128, 21);
@@ -13,13 +13,19 @@ function pairOf(scene: Scene) {
   const [first, second] = [...exposures(take)].map((picture) => Float64Array.from(picture, (v) => 16 + 219 * v));
   const pair = first === undefined || second === undefined ? undefined : pairMotion(first, second, width, height);
   if (pair === undefined) throw new Error("no pair");
-  return { lines: lineShare(pair.power, width, height), rival: pair.rival, roundness: pair.roundness };
+  const { power, rival, roundness } = pair;
+  return { lines: lineShare(power, width, height), filled: filledShare(power, width, height), rival, roundness };
 }
 
 test.each<Texture>(["leaves", "fields", "roofs", "clouds"])("%s do not repeat", (kind) => {
   const { lines, rival } = pairOf(texturedScene(kind, 960, 128, 7));
   expect(lines).toBeLessThan(0.25);
   expect(rival).toBeLessThan(0.5);
+});
+
+test("waves of a few directions fill little of their spectrum; roofs fill more", () => {
+  expect(pairOf(patternScene("waves", 960, 128, leaves)).filled).toBeLessThan(0.012);
+  expect(pairOf(texturedScene("roofs", 960, 128, 7)).filled).toBeGreaterThan(0.015);
 });
 
 test.each<Pattern>(["stripes", "fine stripes", "tiles", "fence", "crops"])("%s repeat", (kind) => {

@@ -1,7 +1,7 @@
 import { cannotTell, type Measured, type MeasuredAngle } from "../measurement.ts";
 import { mean, median, quantile } from "../numbers.ts";
 import { allowsLength, angleEvidence, triedDegrees } from "./blur-fit.ts";
-import { lineShare } from "../periodicity.ts";
+import { filledShare, lineShare } from "../periodicity.ts";
 import { type BlurGatherer, type BlurSpectrum, gatherBlur } from "./blur-spectrum.ts";
 
 /** Motion below which blur is not sought, in pixels a frame: at 180 degrees it would be three pixels long. */
@@ -31,6 +31,8 @@ const leastAgreement = 0.55;
 
 /** Share of detail in single lines of the spectrum above which the gaps between them pass for blur. */
 const mostLines = 0.35;
+/** A spectrum whose detail stands in fewer of its terms than this has gaps that are not the blur's. */
+const leastFilled = 0.012;
 /** Of so many pairs one is looked at for repetition. */
 const linesEvery = 3;
 /** Smaller spectra are too coarse to tell lines from chance. */
@@ -68,7 +70,7 @@ interface Chunk {
 export function gatherAngle(resolution: number): AngleGatherer {
   const chunks: Chunk[] = [];
   let pairs = 0;
-  const lines: number[] = [];
+  let [asked, repeating, wavy] = [0, 0, 0];
   return {
     get pairs() {
       return pairs;
@@ -90,15 +92,19 @@ export function gatherAngle(resolution: number): AngleGatherer {
       if (chunk === undefined) return;
       chunk.gatherer.add(power, width, height, dx, dy);
       chunk.toSeconds = Math.max(chunk.toSeconds, atSeconds);
-      if (pairs % linesEvery === 0 && Math.min(width, height) >= leastLinesSide)
-        lines.push(lineShare(power, width, height));
+      if (pairs % linesEvery === 0 && Math.min(width, height) >= leastLinesSide) {
+        asked += 1;
+        if (lineShare(power, width, height) > mostLines) repeating += 1;
+        else if (filledShare(power, width, height) < leastFilled) wavy += 1;
+      }
       pairs += 1;
     },
     result() {
-      const repeating = lines.filter((share) => share > mostLines).length;
       // A few pictures of a fence amid others spoil their own chunk only; a third of them spoils the sum.
-      if (repeating > 0 && repeating >= lines.length / 3)
+      if (repeating > 0 && repeating >= asked / 3)
         return cannotTell("the texture repeats itself: its own gaps pass for blur");
+      if (wavy > 0 && repeating + wavy >= asked / 3)
+        return cannotTell("the picture is made of a few waves: the gaps between them pass for blur");
       return angleOf(chunks, pairs, resolution);
     },
   };
