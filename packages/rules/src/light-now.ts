@@ -1,7 +1,7 @@
 import { sceneEv, typicalValue, valueOf } from "@goodgate/model";
 import { typicalExposure } from "./exposure.ts";
 import type { SettledClip } from "./rule.ts";
-import { inOrder } from "./scenes.ts";
+import { byText } from "./figures.ts";
 
 /** The light of the latest clip whose settings say it. */
 export interface LightNow {
@@ -13,13 +13,16 @@ export interface LightNow {
 
 /** Light at the latest clip by its clock (by name where clocks are missing); undefined when no clip records it. */
 export function lastLight(clips: readonly SettledClip[]): LightNow | undefined {
-  for (const { clip, facts } of inOrder(clips).toReversed()) {
+  let latest: { readonly start: number; readonly light: LightNow } | undefined;
+  for (const { clip, facts } of clips) {
+    const start = valueOf(facts.createdAt)?.epochMilliseconds ?? 0;
+    if (latest !== undefined && (start - latest.start || byText(clip.name, latest.light.lightFrom)) < 0) continue;
     const [shutter, iso, number] = [valueOf(facts.shutterSeconds), valueOf(facts.iso), valueOf(facts.fNumber)];
     if (shutter === undefined || iso === undefined || number === undefined) continue;
     const exposure = typicalExposure(shutter, iso, number, valueOf(facts.ndStops));
     if (exposure === undefined) continue;
     const fNumber = typicalValue(number, (a, b) => a - b);
-    return { lightEv: sceneEv(exposure), lightFrom: clip.name, fNumber };
+    latest = { start, light: { lightEv: sceneEv(exposure), lightFrom: clip.name, fNumber } };
   }
-  return undefined;
+  return latest?.light;
 }

@@ -1,5 +1,4 @@
 import { join } from "node:path";
-import { setFlagsFromString } from "node:v8";
 import type { Card } from "@goodgate/model";
 import { assembleReport } from "../assemble.ts";
 import { auditPages } from "../audit-pages.ts";
@@ -34,12 +33,6 @@ export interface AuditOptions extends BriefOptions {
   readonly measure?: true | "sample" | "all";
 }
 
-/**
- * From this many clips on memory is tidied up whenever it has grown by a fifth, not when it has doubled or more as V8
- * (11.3) does by itself: at 10,000 clips that halves it and costs no time that can be measured.
- */
-const manyClips = 1000;
-
 /** Reads cards, judges every clip, prints the answer and writes the report. Gives the exit code. */
 export async function audit(cards: readonly string[], options: AuditOptions, io: Io): Promise<number> {
   const began = io.now();
@@ -67,7 +60,6 @@ export async function audit(cards: readonly string[], options: AuditOptions, io:
         ...(cache === undefined ? {} : { cache }),
         // What is under way is said at once: reading a slow card takes its time.
         found: (card) => {
-          if (card.clips.length >= manyClips) setFlagsFromString("--heap-growing-percent=20");
           if (options.json !== true && card.clips.length + card.stills.length > 0) io.print(`${foundText(card)}\n`);
         },
       },

@@ -2,7 +2,7 @@ import { type FactValues, rate, rateLabel, typicalValue, valueOf } from "@goodga
 import { oneOver, startedAt, steps } from "../example-facts.ts";
 import { typicalExposure } from "../exposure.ts";
 import { amount, type CardFound, defineRule, limit, practice } from "../rule.ts";
-import { inOrder, scenesOf } from "../scenes.ts";
+import { scenesOf } from "../scenes.ts";
 import { nameText, stopsText } from "../words.ts";
 
 const noteStops = 0.67;
@@ -27,7 +27,7 @@ alone are never more than a note.
   check(_facts, { clips }) {
     const found: CardFound[] = [];
     for (const scene of scenesOf(clips)) {
-      const known = inOrder(scene).flatMap(({ clip, facts, rates }) => {
+      const known = scene.flatMap(({ clip, facts, rates }) => {
         const [shutter, iso] = [valueOf(facts.shutterSeconds), valueOf(facts.iso)];
         if (shutter === undefined || iso === undefined) return [];
         const exposure = typicalExposure(shutter, iso, valueOf(facts.fNumber) ?? steps(1), valueOf(facts.ndStops));
