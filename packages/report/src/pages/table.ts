@@ -177,8 +177,10 @@ function unknowns(report: Report, across: number, ink: Paint, notes: boolean): r
     if (group.clips.length > 1) lines.push(...indented(group.clips.map(short).join(", "), across, 4, mostNameLines));
   }
   if (listed.length < groups.length) {
-    const rest = counted(groups.length - listed.length, "question");
-    lines.push(`NOT JUDGED ${rest} that decide no verdict, listed with --notes`);
+    const left = groups.length - listed.length;
+    lines.push(
+      `NOT JUDGED ${counted(left, "question")} that ${left === 1 ? "decides" : "decide"} no verdict, listed with --notes`,
+    );
   }
   return lines;
 }
