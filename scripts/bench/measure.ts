@@ -1,4 +1,5 @@
-// usage: tsx scripts/bench/measure.ts [angle [leaves|roofs|fields|clouds] [12.4|20.3|33.7]] [noise] [repeats] [flicker] [still] [tricky] [speed] [quick]
+// usage: tsx scripts/bench/measure.ts [angle [leaves|roofs|fields|clouds] [12.4|20.3|33.7]] [noise] [repeats] [flicker] [still] [tricky] [quick]
+// Speed has a script of its own: measure-speed.ts.
 // Films synthetic scenes with known shutter, noise, repeats and flicker, and prints how well the pictures tell them.
 import { execFile } from "node:child_process";
 import { record, type Recording } from "../../packages/measure/truth/encode.ts";
@@ -371,102 +372,6 @@ async function flickers(): Promise<void> {
   }
 }
 
-/** Wall and processor seconds of one decode to nothing at the same size. */
-async function decodeOnly(path: string): Promise<number> {
-  const began = performance.now();
-  await new Promise<void>((done, failed) => {
-    execFile(ffmpeg, ["-v", "error", "-i", path, "-vf", "scale=512:288", "-an", "-f", "null", "-"], (error) =>
-      error === null ? done() : failed(error),
-    );
-  });
-  return performance.now() - began;
-}
-
-async function speed(): Promise<void> {
-  console.log("\nspeed: against ffmpeg decoding the same clip to nothing at 512 wide; best of three, turn by turn");
-  const clips: readonly (readonly [string, number, number, number, string, number?])[] = [
-    ["1080p30 h264", 1920, 1080, 20, "libx264"],
-    ...(quick
-      ? []
-      : ([
-          ["2160p30 h264", 3840, 2160, 10, "libx264"],
-          ["1080p30 hevc", 1920, 1080, 20, "libx265"],
-          ["2160p30 hevc 10 bit", 3840, 2160, 10, "libx265", 10],
-          ["1080p30 h264 of 10 minutes", 1920, 1080, 600, "libx264"],
-        ] as const)),
-  ];
-  for (const [name, w, h, seconds, codec, bitDepth = 8] of clips) {
-    const path = await sourceClip(w, h, seconds, codec, bitDepth);
-    const about = { width: w, height: h, frameRate: 30, durationSeconds: seconds, bitDepth, transfer: "bt709" };
-    const times = { decode: Infinity, all: Infinity, sample: Infinity };
-    const own = { all: Infinity, sample: Infinity };
-    for (let n = 0; n < (seconds > 100 ? 1 : 3); n += 1) {
-      times.decode = Math.min(times.decode, await decodeOnly(path));
-      for (const mode of ["all", "sample"] as const) {
-        const began = performance.now();
-        const used = process.cpuUsage();
-        await measureClip(path, about, { mode, signal, ffmpeg });
-        const { user, system } = process.cpuUsage(used);
-        own[mode] = Math.min(own[mode], (user + system) / 1e6);
-        times[mode] = Math.min(times[mode], performance.now() - began);
-      }
-    }
-    console.log(
-      `${name}: decode ${(times.decode / 1000).toFixed(2)} s, all ${(times.all / times.decode).toFixed(2)} × (bar 1.15), sample ${(times.sample / times.decode).toFixed(3)} × (bar 0.10 at 10 minutes), memory ${(process.memoryUsage().rss / 2 ** 20).toFixed(0)} MiB, own processor time ${own.all.toFixed(2)} s and ${own.sample.toFixed(2)} s`,
-    );
-  }
-}
-
-/** A clip made by ffmpeg's own test source with grain, looped by copying so that long ones cost little to make. */
-async function sourceClip(w: number, h: number, seconds: number, codec: string, bitDepth: number): Promise<string> {
-  const { existsSync, mkdirSync } = await import("node:fs");
-  mkdirSync(folder, { recursive: true });
-  // Four times the pixels take four times as long to make.
-  const baseSeconds = w > 1920 ? 3 : 10;
-  const base = `${folder}/speed-${codec}-${w}-${bitDepth}.mp4`;
-  const run = (args: readonly string[]): Promise<void> =>
-    new Promise((done, failed) =>
-      execFile(encoder.path, ["-v", "error", "-y", ...args], (error) => (error === null ? done() : failed(error))),
-    );
-  const bits = `${Math.round(w * h * 30 * 0.4)}`;
-  if (!existsSync(base)) {
-    await run([
-      "-f",
-      "lavfi",
-      "-i",
-      `testsrc2=s=${w}x${h}:r=30,noise=alls=8:allf=t`,
-      "-t",
-      `${baseSeconds}`,
-      "-pix_fmt",
-      bitDepth === 10 ? "yuv420p10le" : "yuv420p",
-      "-c:v",
-      codec,
-      "-preset",
-      "superfast",
-      "-b:v",
-      bits,
-      "-g",
-      "30",
-      base,
-    ]);
-  }
-  if (seconds <= baseSeconds) return base;
-  const long = `${folder}/speed-${codec}-${w}-${bitDepth}-${seconds}.mp4`;
-  if (!existsSync(long))
-    await run([
-      "-stream_loop",
-      `${Math.ceil(seconds / baseSeconds) - 1}`,
-      "-i",
-      base,
-      "-c",
-      "copy",
-      "-t",
-      `${seconds}`,
-      long,
-    ]);
-  return long;
-}
-
 console.log(`ffmpeg for decoding: ${ffmpeg.split("/").at(-1)}, ${encoder.version.split(" ").slice(0, 3).join(" ")}`);
 if (wants("angle")) await angles();
 if (wants("still")) await still();
@@ -474,4 +379,3 @@ if (wants("noise")) await noises();
 if (wants("repeats")) await repeats();
 if (wants("flicker")) await flickers();
 if (wants("tricky")) await trickyScenes(encoder.path, folder);
-if (wants("speed")) await speed();

@@ -5,6 +5,7 @@ import { join } from "node:path";
 import type { Report } from "@goodgate/report";
 import { afterAll, beforeAll, expect, test } from "vitest";
 import { samplesFolder } from "../../../fixtures/places.ts";
+import { findEncoder } from "../../../scripts/ffmpeg.ts";
 import { goodgate, startGoodgate, works } from "./built.ts";
 
 const folder = mkdtempSync(join(tmpdir(), "goodgate-programs-"));
@@ -61,6 +62,26 @@ const ways: readonly (readonly [string, string, RegExp])[] = [
 test.each(ways)("an ffprobe that %s costs one clip its facts and nothing else", (name, does, why) => {
   const report = auditWith(program(name.replaceAll(" ", "-"), does));
   expectOneUnknown(report, why);
+});
+
+test("what is called ffmpeg and is none is passed over for the next on PATH; when there is no other, one line says so", async () => {
+  const [fake, real] = [join(folder, "fake"), join(folder, "real")];
+  for (const place of [fake, real]) mkdirSync(place, { recursive: true });
+  writeFileSync(join(fake, "ffmpeg"), "#!/bin/sh\necho hello\n", { mode: 0o755 });
+  const { path } = await findEncoder();
+  writeFileSync(join(real, "ffmpeg"), `#!/bin/sh\nexec '${path}' "$@"\n`, { mode: 0o755 });
+  const withPath = (...places: readonly string[]) =>
+    goodgate(["audit", card, "--json", "--fresh", "--measure=all"], {
+      env: { FFMPEG_PATH: "", PATH: places.join(":") },
+      timeout: 60_000,
+    });
+  const report = JSON.parse(withPath(fake, real).stdout) as Report;
+  expect(report.clips[1]?.facts["lookedAt"]?.state).toBe("read");
+  const none = withPath(fake);
+  expect(none.stderr).toBe(
+    "goodgate: --measure needs ffmpeg, and none was found: install it, or name one in FFMPEG_PATH\n",
+  );
+  expect(none.status).toBe(2);
 });
 
 test("an ffprobe that cannot be started is passed over", () => {

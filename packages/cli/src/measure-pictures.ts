@@ -13,6 +13,9 @@ import {
 import { CommandError } from "./command-error.ts";
 import type { Io } from "./io.ts";
 import type { CardReading } from "./read-card.ts";
+import type { ClipOutline, Measurement } from "@goodgate/measure";
+
+const noFfmpeg = "--measure needs ffmpeg, and none was found: install it, or name one in FFMPEG_PATH";
 
 /** How much of each clip is looked at. */
 export type MeasureMode = "sample" | "all";
@@ -24,11 +27,25 @@ export async function measurePictures(
   mainsHertz: number | undefined,
   io: Io,
 ): Promise<CardReading> {
-  const { findFfmpeg, measureClip } = await import("@goodgate/measure");
-  const ffmpeg = await findFfmpeg();
-  if (ffmpeg === undefined) {
-    throw new CommandError("--measure needs ffmpeg, and none was found: install it, or name one in FFMPEG_PATH");
-  }
+  const { findFfmpeg, likelyFfmpeg, measureClip } = await import("@goodgate/measure");
+  const likely = await likelyFfmpeg();
+  if (likely === undefined) throw new CommandError(noFfmpeg);
+  let ffmpeg: { readonly path: string; readonly version?: string } = { path: likely };
+  /** Measures a clip; the first time, what was started has to call itself ffmpeg, or another is sought. */
+  const measure = async (place: string, about: ClipOutline): Promise<Measurement> => {
+    const options = { mode, signal: io.signal };
+    const found = await measureClip(place, about, { ...options, ffmpeg: ffmpeg.path });
+    if (ffmpeg.version !== undefined) return found;
+    const { version } = found.coverage;
+    if (version !== undefined) {
+      ffmpeg = { ...ffmpeg, version };
+      return found;
+    }
+    const other = await findFfmpeg();
+    if (other === undefined) throw new CommandError(noFfmpeg);
+    ffmpeg = other;
+    return other.path === likely ? found : await measureClip(place, about, { ...options, ffmpeg: other.path });
+  };
   const places = new Map(
     reading.card.clips.map((found) => {
       const original = found.files.find((file) => file.role === "original");
@@ -60,22 +77,18 @@ export async function measurePictures(
     const transfer = valueOf(clip.facts.transfer);
     const measured = await unlessAborted(
       io.signal,
-      measureClip(
-        place,
-        {
-          frameRate: toNumber(rate),
-          // The first part of a split recording stands for all of it; the coverage says so.
-          durationSeconds:
-            toNumber(length) * (parts.length > 1 ? (parts[0]?.frames ?? 0) / (valueOf(clip.facts.frames) ?? 1) : 1),
-          width: wide,
-          height: high,
-          ...(bitDepth === undefined ? {} : { bitDepth }),
-          ...(fullRange === undefined ? {} : { fullRange }),
-          ...(transfer === undefined ? {} : { transfer }),
-          ...(mainsHertz === undefined ? {} : { mainsHertz }),
-        },
-        { mode, signal: io.signal, ffmpeg: ffmpeg.path },
-      ),
+      measure(place, {
+        frameRate: toNumber(rate),
+        // The first part of a split recording stands for all of it; the coverage says so.
+        durationSeconds:
+          toNumber(length) * (parts.length > 1 ? (parts[0]?.frames ?? 0) / (valueOf(clip.facts.frames) ?? 1) : 1),
+        width: wide,
+        height: high,
+        ...(bitDepth === undefined ? {} : { bitDepth }),
+        ...(fullRange === undefined ? {} : { fullRange }),
+        ...(transfer === undefined ? {} : { transfer }),
+        ...(mainsHertz === undefined ? {} : { mainsHertz }),
+      }),
     );
     if (measured === undefined) {
       clips.push(clip);

@@ -2,6 +2,7 @@ import { constants } from "node:fs";
 import { access } from "node:fs/promises";
 import { basename, delimiter, join, resolve } from "node:path";
 import { Writable } from "node:stream";
+import { versionIn } from "./find-ffmpeg.ts";
 import type { FrameLayout, Samples } from "./frame-layout.ts";
 import type { Stretch } from "./measurement.ts";
 import { type ScanCounts, scanCounts } from "./combing.ts";
@@ -17,13 +18,15 @@ export interface DecodeEnd {
   readonly fault?: string;
   /** What ffmpeg's `idet` counted, when the run came to its end. */
   readonly scan?: ScanCounts;
+  /** Version that ffmpeg says it is. */
+  readonly version?: string;
   /** Which of the frames handed over are coded without others. */
   readonly keyFrames: ReadonlySet<number>;
 }
 
 /**
- * Decodes one stretch of a clip once and hands over each frame as it comes; the samples are overwritten by the next.
- * Never keeps more than one frame. Throws only when the signal is aborted; ffmpeg is then killed.
+ * Decodes one stretch of a clip once and hands over each frame as it comes; the samples are overwritten when two more
+ * have come, so that a frame can be laid beside those before it. Never keeps more than three frames. Throws only when the signal is aborted; ffmpeg is then killed.
  */
 export async function decodeStretch(
   ffmpegPath: string,
@@ -53,8 +56,13 @@ export async function decodeStretch(
       .outputOptions(["-filter_complex", layout.filterGraph, "-map", "[o]", "-an", "-sn", "-dn", ...everyFrameOnce])
       .outputOptions(["-f", "rawvideo"]);
     command.setFfmpegPath(ffmpegPath);
+    // Raw pictures leave every build. Asked for its formats and encoders, ffmpeg would be started twice more: a tenth of
+    // what decoding ten seconds takes.
+    command.availableFormats = (told) => told(null, { rawvideo: { canMux: true } });
+    command.availableEncoders = (told) => told(null, {});
     let said = "";
     let scan: ScanCounts | undefined;
+    let version: string | undefined;
     const keyFrames = new Set<number>();
     let settled = false;
     let timer: NodeJS.Timeout | undefined;
@@ -69,6 +77,7 @@ export async function decodeStretch(
         keyFrames,
         ...(fault === undefined ? {} : { fault }),
         ...(scan === undefined ? {} : { scan }),
+        ...(version === undefined ? {} : { version }),
       });
     };
     const end = (): void => {
@@ -95,6 +104,7 @@ export async function decodeStretch(
     signal.addEventListener("abort", cancel, { once: true });
     command.on("stderr", (line: string) => {
       if (said === "" && /\[(error|fatal|panic)\]/.test(line)) said = line;
+      version ??= versionIn(line);
       scan = scanCounts(line) ?? scan;
       const key = keyFrameIndex(line);
       if (key !== undefined && keyFrames.size < mostKeyFrames) keyFrames.add(key);
@@ -142,13 +152,20 @@ function keyFrameIndex(line: string): number | undefined {
 /** Old and new programs both know this word; the newer one (`-fps_mode`) is younger than the oldest we meet. */
 const everyFrameOnce = ["-vsync", "0"];
 
+/** Frames that stay as they are: the last and the two before it. */
+const framesKept = 3;
+
 /** Puts bytes together to frames. */
 function frameSink(
   layout: FrameLayout,
   onFrame: (samples: Samples, index: number) => void,
 ): { readonly stream: Writable; frames(): number } {
-  const bytes = new Uint8Array(layout.samplesPerFrame * layout.bytesPerSample);
-  const samples = layout.bytesPerSample === 1 ? bytes : new Uint16Array(bytes.buffer);
+  const rooms = Array.from({ length: framesKept }, () => {
+    const bytes = Buffer.alloc(layout.samplesPerFrame * layout.bytesPerSample);
+    const whole = [bytes.buffer, bytes.byteOffset, layout.samplesPerFrame] as const;
+    return { bytes, samples: layout.bytesPerSample === 1 ? new Uint8Array(...whole) : new Uint16Array(...whole) };
+  });
+  const size = layout.samplesPerFrame * layout.bytesPerSample;
   let filled = 0;
   let frames = 0;
   const stream = new Writable({
@@ -157,13 +174,15 @@ function frameSink(
       stream.emit("alive");
       try {
         for (let from = 0; from < chunk.length;) {
-          const take = Math.min(chunk.length - from, bytes.length - filled);
-          bytes.set(chunk.subarray(from, from + take), filled);
+          const room = rooms[frames % framesKept];
+          if (room === undefined) break;
+          const take = Math.min(chunk.length - from, size - filled);
+          chunk.copy(room.bytes, filled, from, from + take);
           filled += take;
           from += take;
-          if (filled < bytes.length) break;
+          if (filled < size) break;
           filled = 0;
-          onFrame(samples, frames);
+          onFrame(room.samples, frames);
           frames += 1;
         }
         done();

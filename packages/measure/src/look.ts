@@ -54,7 +54,7 @@ const stillPixels = 0.05;
 export interface Look {
   /** Begins a stretch that starts at `fromSeconds`. */
   begin(fromSeconds: number): void;
-  /** Looks at frame `index` of the stretch; the samples may be overwritten afterwards. */
+  /** Looks at frame `index` of the stretch; the samples may be overwritten when two more have been looked at. */
   frame(samples: Samples, index: number): void;
   /** Ends the stretch; `keyFrames` are those of its frames that are coded without others. */
   end(keyFrames: ReadonlySet<number>): void;
@@ -91,8 +91,6 @@ export function look(about: ClipOutline, layout: FrameLayout): Look {
   const blackLevel = range.black + blackSignal * (range.white - range.black);
   const [pairWidth, pairHeight] = [powerOfTwoWithin(layout.heldWidth), powerOfTwoWithin(layout.heldHeight)];
   const angle = gatherAngle(1.2 / Math.max(1, pairWidth));
-  const kept =
-    layout.bytesPerSample === 1 ? new Uint8Array(layout.samplesPerFrame) : new Uint16Array(layout.samplesPerFrame);
   const runFrames = Math.max(8, Math.min(mostRunFrames, Math.round(runSeconds * fps)));
   const closeFrames = Math.round(closeSeconds * fps);
   const every = (perSecond: number): number => Math.max(1, Math.round(fps / perSecond));
@@ -106,6 +104,7 @@ export function look(about: ClipOutline, layout: FrameLayout): Look {
   const drift = gatherDrift(motionWidth, small.motionHeight, fullRange, about.transfer);
   let stretchFrom = 0;
   let run: Run | undefined;
+  let kept: Samples | undefined;
   let keptIndex = -2;
   let lastStep: { dx: number; dy: number } | undefined;
 
@@ -137,13 +136,13 @@ export function look(about: ClipOutline, layout: FrameLayout): Look {
   };
   /** The step from the frame before to this one, in pixels of the file; undefined when the two do not match. */
   const stepOf = (): { dx: number; dy: number } | undefined => {
-    const found = pairMotion(small.before, small.last, motionWidth, small.motionHeight);
+    const found = pairMotion(small.before(), small.last(), motionWidth, small.motionHeight);
     if (found === undefined || !isSure(found)) return undefined;
     return { dx: found.dx * 2 * scale, dy: found.dy * 2 * rowScale };
   };
   const lookAtPair = (samples: Samples, seconds: number): void => {
     const step = lastStep;
-    if (pairWidth < 64 || pairHeight < 64 || step === undefined) return;
+    if (kept === undefined || pairWidth < 64 || pairHeight < 64 || step === undefined) return;
     const length = Math.hypot(step.dx, step.dy);
     if (length < stillPixels && noisePieces < mostNoisePieces) noise.addStill(kept, samples);
     const shrink = Math.max(1, Math.min(4, Math.ceil(length / widestStep)));
@@ -151,7 +150,7 @@ export function look(about: ClipOutline, layout: FrameLayout): Look {
     if (Math.abs(step.dx) > mostShift * w * shrink || Math.abs(step.dy) > mostShift * h * shrink) return;
     // Slow pictures tell of focus alone, which needs few of them.
     slowPairs = length < leastStepPixels ? slowPairs + 1 : 0;
-    if (slowPairs % 4 === 2 || slowPairs % 4 === 3) return;
+    if (slowPairs > 0 && slowPairs % 4 !== 1) return;
     const near = { dx: step.dx / shrink, dy: step.dy / shrink };
     const [first, second] = [pieces[0].subarray(0, w * h), pieces[1].subarray(0, w * h)];
     copyPiece(kept, layout, w, h, shrink, first);
@@ -183,13 +182,13 @@ export function look(about: ClipOutline, layout: FrameLayout): Look {
       exposure.addMean(seconds, small.mean, index === 0);
       blackHolds.add(small.mean <= blackLevel, seconds, seconds + 1 / fps);
       frozenHolds.add(
-        index > 0 && small.difference <= frozenDifference && small.changedShare <= frozenShare,
+        index > 0 && small.difference <= frozenDifference && small.changedShare() <= frozenShare,
         seconds - 1 / fps,
         seconds,
       );
       if (index % every(countsPerSecond) === 0) exposure.addCodes(seconds, samples, small.mean);
       if (index % every(horizonsPerSecond) === 0) horizon.add(seconds, samples);
-      if (index % every(linksPerSecond) === 0) drift.add(seconds, small.last);
+      if (index % every(linksPerSecond) === 0) drift.add(seconds, small.last());
       if (place < closeFrames && index > 0) {
         const step = stepOf();
         lastStep = step;
@@ -204,7 +203,7 @@ export function look(about: ClipOutline, layout: FrameLayout): Look {
       } else motion.gap();
       const pairStep = pairEvery * (angle.pairs >= 3 * manyPairs ? 4 : angle.pairs >= manyPairs ? 2 : 1);
       if (place < closeFrames && samePiece(index) && index % pairStep === 0) {
-        kept.set(samples);
+        kept = samples;
         keptIndex = index;
       }
       if (place < closeFrames && index % noiseEvery === noiseEvery >> 1 && noisePieces < mostNoisePieces) {
@@ -266,6 +265,16 @@ function copyPiece(
   const gain = 2 ** (8 - layout.bitDepth) / shrink ** 2;
   const left = (layout.heldWidth - width * shrink) >> 1;
   const top = layout.smallHeight + ((layout.heldHeight - height * shrink) >> 1);
+  if (shrink === 1) {
+    for (let y = 0; y < height; y += 1) {
+      let from = (top + y) * pieceWidth + left;
+      for (let to = y * width; to < (y + 1) * width; to += 1) {
+        out[to] = (samples[from] ?? 0) * gain;
+        from += 1;
+      }
+    }
+    return;
+  }
   for (let y = 0; y < height; y += 1) {
     for (let x = 0; x < width; x += 1) {
       let sum = 0;

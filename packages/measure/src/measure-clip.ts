@@ -24,6 +24,7 @@ export async function measureClip(path: string, about: ClipOutline, options: Mea
   const scans: ScanCounts[] = [];
   let frames = 0;
   let fault: string | undefined;
+  let version: string | undefined;
   for (const stretch of plan ?? [undefined]) {
     const from = stretch?.fromSeconds ?? 0;
     eyes.begin(from);
@@ -32,9 +33,10 @@ export async function measureClip(path: string, about: ClipOutline, options: Mea
     frames += end.frames;
     if (end.scan !== undefined) scans.push(end.scan);
     fault ??= end.fault;
+    version ??= end.version;
     if (end.frames > 0) looked.push({ fromSeconds: from, toSeconds: from + end.frames / about.frameRate });
   }
-  if (frames === 0) return nothing(fault ?? "no picture could be decoded", about);
+  if (frames === 0) return nothing(fault ?? "no picture could be decoded", about, version);
   const seen = eyes.result();
   return {
     coverage: {
@@ -43,6 +45,7 @@ export async function measureClip(path: string, about: ClipOutline, options: Mea
       frames,
       stretches: looked,
       ...(fault === undefined ? {} : { fault }),
+      ...(version === undefined ? {} : { version }),
     },
     combing: combingOf(scans, seen.motion, about),
     ...seen,
@@ -60,10 +63,17 @@ function unusable({ width, height, frameRate, durationSeconds }: ClipOutline): s
   return sane(durationSeconds, Number.MAX_SAFE_INTEGER) ? undefined : "the length of the clip is not known";
 }
 
-function nothing(fault: string, about: ClipOutline): Measurement {
+function nothing(fault: string, about: ClipOutline, version?: string): Measurement {
   const why = cannotTell(fault);
   return {
-    coverage: { lookedSeconds: 0, ofSeconds: about.durationSeconds, frames: 0, stretches: [], fault },
+    coverage: {
+      lookedSeconds: 0,
+      ofSeconds: about.durationSeconds,
+      frames: 0,
+      stretches: [],
+      fault,
+      ...(version === undefined ? {} : { version }),
+    },
     shutterAngle: why,
     noise: why,
     noiseBeforeCoding: why,

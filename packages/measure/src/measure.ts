@@ -1,4 +1,4 @@
-export { type FfmpegProgram, findFfmpeg } from "./find-ffmpeg.ts";
+export { type FfmpegProgram, findFfmpeg, likelyFfmpeg } from "./find-ffmpeg.ts";
 export { measureClip } from "./measure-clip.ts";
 export type {
   CannotTell,

@@ -49,6 +49,8 @@ export interface Coverage {
   readonly stretches: readonly Stretch[];
   /** Why less was looked at than meant, when it was: what ffmpeg said, or a time limit. */
   readonly fault?: string;
+  /** Version of the ffmpeg that decoded, in its own words; left out when what was started said none. */
+  readonly version?: string;
 }
 
 /** What the pictures of one clip say. Plain data. */

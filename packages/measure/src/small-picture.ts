@@ -7,7 +7,7 @@ export const motionWidth = 128;
 
 /** Reads the two small pictures of each frame; everything is in code values of 8 bit, whatever the depth. */
 export interface SmallPicture {
-  /** Takes in the next frame. */
+  /** Takes in the next frame, whose samples have to stay as they are until two more have been taken in. */
   take(samples: Samples): void;
   /** Mean brightness of each band of rows of the last frame. */
   readonly bands: Float64Array;
@@ -15,11 +15,11 @@ export interface SmallPicture {
   /** Mean absolute difference from the frame before; NaN on the first. */
   readonly difference: number;
   /** Share of picked pixels that differ from the frame before by two codes or more; 1 on the first. */
-  readonly changedShare: number;
-  /** Pictures for the search of motion: the last and the one before. */
+  changedShare(): number;
+  /** Pictures for the search of motion: the last and the one before, made when they are asked for. */
   readonly motionHeight: number;
-  readonly last: Float64Array;
-  readonly before: Float64Array;
+  last(): Float64Array;
+  before(): Float64Array;
   /** How far the last-but-one frame is a mix of its neighbours: share of energy that a mix leaves, 1 when it is none. */
   mixResidue(): number;
 }
@@ -30,19 +30,28 @@ export function smallPicture(layout: FrameLayout): SmallPicture {
   const motionHeight = 2 ** Math.floor(Math.log2(smallHeight / 2));
   const firstRow = 2 * Math.floor((smallHeight - 2 * motionHeight) / 4);
   const size = smallWidth * smallHeight;
-  let [now, past, older] = [new Uint16Array(size), new Uint16Array(size), new Uint16Array(size)];
-  let [motionNow, motionPast] = [
-    new Float64Array(motionWidth * motionHeight),
-    new Float64Array(motionWidth * motionHeight),
-  ];
+  const none: Samples = layout.bytesPerSample === 1 ? new Uint8Array(0) : new Uint16Array(0);
+  let [now, past, older] = [none, none, none];
+  const motionSize = motionWidth * motionHeight;
+  /** The two motion pictures made last, with the number of the frame each shows. */
+  const made = [0, 1].map(() => ({ of: -1, picture: new Float64Array(motionSize) }));
   const bands = new Float64Array(rowBands);
+  const rowsOf = new Float64Array(rowBands);
+  const bandOf = Uint8Array.from({ length: smallHeight }, (_, y) => Math.floor((y * rowBands) / smallHeight));
+  for (const band of bandOf) rowsOf[band] = (rowsOf[band] ?? 0) + 1;
   const scale = 2 ** (8 - layout.bitDepth);
   const leastChange = 2 / scale;
   let taken = 0;
   let mean = 0;
   let difference = Number.NaN;
-  let changedShare = 1;
-  const picked = new Uint16Array(size);
+  const motionPicture = (frame: number, samples: Samples): Float64Array => {
+    const room = made.find(({ of }) => of === frame) ?? made.reduce((a, b) => (a.of < b.of ? a : b));
+    if (room.of !== frame && samples.length > 0) {
+      room.of = frame;
+      makeSmaller(samples, firstRow, motionHeight, scale / 4, room.picture);
+    }
+    return room.picture;
+  };
   return {
     bands,
     motionHeight,
@@ -52,64 +61,32 @@ export function smallPicture(layout: FrameLayout): SmallPicture {
     get difference() {
       return difference;
     },
-    get changedShare() {
-      return changedShare;
-    },
-    get last() {
-      return motionNow;
-    },
-    get before() {
-      return motionPast;
-    },
+    changedShare: () => (taken < 2 ? 1 : countChanged(now, past, smallHeight, leastChange) / size),
+    last: () => motionPicture(taken, now),
+    before: () => motionPicture(taken - 1, past),
     take(samples) {
-      [now, past, older] = [older, now, past];
-      [motionNow, motionPast] = [motionPast, motionNow];
+      older = past;
+      past = now;
+      now = samples;
       bands.fill(0);
-      let apart = 0;
-      let changed = 0;
+      let whole = 0;
       for (let y = 0; y < smallHeight; y += 1) {
-        const from = y * pieceWidth;
-        const to = y * smallWidth;
-        let sum = 0;
-        for (let x = 0; x < smallWidth; x += 1) {
-          const v = samples[from + x] ?? 0;
-          const was = past[to + x] ?? 0;
-          now[to + x] = v;
-          sum += v;
-          apart += v > was ? v - was : was - v;
-          const pick = samples[from + smallWidth + x] ?? 0;
-          const off = pick - (picked[to + x] ?? 0);
-          if (off >= leastChange || off <= -leastChange) changed += 1;
-          picked[to + x] = pick;
-        }
-        const band = Math.floor((y * rowBands) / smallHeight);
+        const band = bandOf[y] ?? 0;
+        const sum = sumOfRow(samples, y * pieceWidth);
+        whole += sum;
         bands[band] = (bands[band] ?? 0) + sum;
       }
-      let whole = 0;
-      for (let b = 0; b < rowBands; b += 1) {
-        const rows = Math.ceil(((b + 1) * smallHeight) / rowBands) - Math.ceil((b * smallHeight) / rowBands);
-        whole += bands[b] ?? 0;
-        bands[b] = ((bands[b] ?? 0) * scale) / Math.max(1, rows * smallWidth);
-      }
+      for (let b = 0; b < rowBands; b += 1)
+        bands[b] = ((bands[b] ?? 0) * scale) / Math.max(1, (rowsOf[b] ?? 0) * smallWidth);
       mean = (whole * scale) / size;
-      difference = taken === 0 ? Number.NaN : (apart * scale) / size;
-      changedShare = taken === 0 ? 1 : changed / size;
+      difference = taken === 0 ? Number.NaN : (sumOfDifferences(samples, past, smallHeight) * scale) / size;
       taken += 1;
-      for (let y = 0; y < motionHeight; y += 1) {
-        const top = (firstRow + 2 * y) * smallWidth;
-        for (let x = 0; x < motionWidth; x += 1) {
-          const i = top + 2 * x;
-          const sum = (now[i] ?? 0) + (now[i + 1] ?? 0) + (now[i + smallWidth] ?? 0) + (now[i + smallWidth + 1] ?? 0);
-          motionNow[y * motionWidth + x] = (sum * scale) / 4;
-        }
-      }
     },
     mixResidue() {
       if (taken < 3) return 1;
       let [across, along] = [0, 0];
       for (let y = 0; y < smallHeight; y += 2) {
-        for (let x = 0; x < smallWidth; x += 1) {
-          const i = y * smallWidth + x;
+        for (let i = y * pieceWidth; i < y * pieceWidth + smallWidth; i += 1) {
           const span = (older[i] ?? 0) - (now[i] ?? 0);
           across += span * ((past[i] ?? 0) - (now[i] ?? 0));
           along += span * span;
@@ -121,8 +98,7 @@ export function smallPicture(layout: FrameLayout): SmallPicture {
       if (share < 0.15 || share > 0.85) return 1;
       let left = 0;
       for (let y = 0; y < smallHeight; y += 2) {
-        for (let x = 0; x < smallWidth; x += 1) {
-          const i = y * smallWidth + x;
+        for (let i = y * pieceWidth; i < y * pieceWidth + smallWidth; i += 1) {
           const off = (past[i] ?? 0) - (now[i] ?? 0) - share * ((older[i] ?? 0) - (now[i] ?? 0));
           left += off * off;
         }
@@ -130,4 +106,49 @@ export function smallPicture(layout: FrameLayout): SmallPicture {
       return left / along;
     },
   };
+}
+
+// Small loops over whole numbers stand alone: they are optimised within the first frames.
+
+function sumOfRow(samples: Samples, from: number): number {
+  let sum = 0;
+  for (let i = from; i < from + smallWidth; i += 1) sum += samples[i] ?? 0;
+  return sum;
+}
+
+function sumOfDifferences(now: Samples, past: Samples, rows: number): number {
+  let all = 0;
+  for (let y = 0; y < rows; y += 1) {
+    let sum = 0;
+    for (let i = y * pieceWidth; i < y * pieceWidth + smallWidth; i += 1) {
+      const off = (now[i] ?? 0) - (past[i] ?? 0);
+      sum += off < 0 ? -off : off;
+    }
+    all += sum;
+  }
+  return all;
+}
+
+function countChanged(now: Samples, past: Samples, rows: number, least: number): number {
+  let changed = 0;
+  for (let y = 0; y < rows; y += 1) {
+    for (let i = y * pieceWidth + smallWidth; i < (y + 1) * pieceWidth; i += 1) {
+      const off = (now[i] ?? 0) - (past[i] ?? 0);
+      if (off >= least || off <= -least) changed += 1;
+    }
+  }
+  return changed;
+}
+
+/** Means of two by two pixels of the picture made small by area. */
+function makeSmaller(samples: Samples, firstRow: number, rows: number, gain: number, out: Float64Array): void {
+  for (let y = 0; y < rows; y += 1) {
+    let i = (firstRow + 2 * y) * pieceWidth;
+    for (let to = y * motionWidth; to < (y + 1) * motionWidth; to += 1) {
+      const sum =
+        (samples[i] ?? 0) + (samples[i + 1] ?? 0) + (samples[i + pieceWidth] ?? 0) + (samples[i + pieceWidth + 1] ?? 0);
+      out[to] = sum * gain;
+      i += 2;
+    }
+  }
 }

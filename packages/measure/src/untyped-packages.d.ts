@@ -18,6 +18,11 @@ declare module "fluent-ffmpeg" {
     on(event: "error", listener: (error: Error) => void): Command;
     on(event: "stderr", listener: (line: string) => void): Command;
     on(event: "end" | "start", listener: () => void): Command;
+    /** What the program can write and encode; asked of the program itself unless given. */
+    availableFormats: (
+      told: (error: null, formats: Readonly<Record<string, { readonly canMux: boolean }>>) => void,
+    ) => void;
+    availableEncoders: (told: (error: null, encoders: Readonly<Record<string, never>>) => void) => void;
     run(): void;
     kill(signal: string): void;
   }
