@@ -65,7 +65,7 @@ function listPage(): string {
 }
 
 function casesPage(): string {
-  const rows = caseTable.map(({ id, fault, rules: answering, tests, notJudged }) => {
+  const rows = caseTable().map(({ id, fault, rules: answering, tests, notJudged }) => {
     const named = answering.map((rule) => `[${rule}](rules/${rule}.md)`).join(", ") || "–";
     const files = trios.filter((trio) => trio.case === id).map((trio) => `${trio.rule}: ${trio.title}`);
     const examples = tests.slice(0, 6).join("; ") + (tests.length > 6 ? `; and ${tests.length - 6} more` : "");

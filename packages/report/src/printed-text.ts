@@ -1,15 +1,26 @@
-import stringWidth from "string-width";
+import { createRequire } from "node:module";
 import { visible } from "./visible.ts";
+
+// Tables of scripts and signs take longer to load than a card of 200 clips to judge, and most texts need none of them.
+const load = createRequire(import.meta.url);
+let stringWidth: ((text: string) => number) | undefined;
+const wideWidth = (text: string): number => {
+  stringWidth ??= (load("string-width") as typeof import("string-width")).default;
+  return stringWidth(text);
+};
 
 /** Characters of one column each that join with no other: ASCII, the letters and signs of Latin 1, the ellipsis. */
 const plain = /^[\x20-\x7E\xA1-\xAC\xAE-\xFF\u2026]*$/;
 
 /** Columns a text takes on a terminal; plain text is counted without looking at it twice. */
-export const width = (text: string): number => (plain.test(text) ? text.length : stringWidth(text));
+export const width = (text: string): number => (plain.test(text) ? text.length : wideWidth(text));
 
-const graphemes = new Intl.Segmenter("en", { granularity: "grapheme" });
-const characters = (text: string): readonly string[] =>
-  plain.test(text) ? [...text] : Array.from(graphemes.segment(text), ({ segment }) => segment);
+let graphemes: Intl.Segmenter | undefined;
+const characters = (text: string): readonly string[] => {
+  if (plain.test(text)) return [...text];
+  graphemes ??= new Intl.Segmenter("en", { granularity: "grapheme" });
+  return Array.from(graphemes.segment(text), ({ segment }) => segment);
+};
 
 /** Marks stacked on one letter past this many are dropped: they take no column and would paint over other lines. */
 const mostMarks = 4;

@@ -1,10 +1,8 @@
 import { type FactName, parseRatio, rateLabel, shutterLabel } from "@goodgate/model";
-import Table from "cli-table3";
 import { shortNames } from "../grouped-findings.ts";
 import { fitted, fittedEnd, padded, width } from "../printed-text.ts";
 import type { ClipReport, FactReport, Report } from "../schema.ts";
 import { secondsText } from "../fact-values.ts";
-import { noBorders } from "./no-borders.ts";
 import type { Paint } from "./terminal-colour.ts";
 
 interface Column {
@@ -81,9 +79,6 @@ const mostName = 48;
 /** From this width on the most urgent finding stands in the clip's own line. */
 const wideColumns = 132;
 
-/** Rows laid out at once: the library's time grows with the square of the rows, and all widths are known beforehand. */
-const blockRows = 25;
-
 /** What stands beside or under a clip: its worst finding, or what its verdict hangs on. */
 function urgent(clip: ClipReport): string {
   const finding = clip.findings.find((each) => each.grade !== "note");
@@ -121,39 +116,22 @@ export function clipTable(report: Report, across: number, paint: Paint): readonl
   const name = Math.max(1, Math.min(mostName, widest, across - taken()));
   const used = name + taken();
   const wide = across >= wideColumns;
-  const emptyTable = (head: readonly string[]) =>
-    new Table({
-      head: [...head],
-      chars: noBorders,
-      // The last column of a narrow table takes what is left of the line; spaces at the end are cut off below.
-      colWidths: [
-        name,
-        ...shown.map(
-          (column, place) => (widths.get(column) ?? 0) + (place === shown.length - 1 && !wide ? across - used : 0),
-        ),
-      ],
-      style: { head: [], border: [], "padding-left": 0, "padding-right": 0, compact: true },
-    });
-  let table = emptyTable(["clip", ...shown.map((column) => column.title), ...(wide ? ["most urgent"] : [])]);
-  const printed: string[] = [];
-  const finishBlock = (): void => {
-    if (table.length > 0) printed.push(...table.toString().split("\n"));
-    table = emptyTable([]);
+  const line = (first: string, cells: readonly string[], says: string): string =>
+    [padded(fittedEnd(first, name), name), ...cells, ...(wide ? [fitted(says, across - used - gap.length)] : [])]
+      .join(gap)
+      .trimEnd();
+  const cell = (column: Column, text: string): string => {
+    const most = widths.get(column) ?? 0;
+    return padded(fitted(text, most), most);
   };
+  const titles = shown.map((column) => cell(column, column.title));
+  const lines = [paint.dim(line("clip", titles, "most urgent"))];
   for (const row of rows) {
-    if (table.length >= blockRows) finishBlock();
-    const first = padded(fittedEnd(row.name, name), name);
-    const cells = shown.map((column) => fitted(row.cells.get(column) ?? "", widths.get(column) ?? 0));
-    table.push([first, ...cells, ...(wide ? [fitted(row.says, across - used - gap.length)] : [])]);
-  }
-  finishBlock();
-  // Every row is one line, behind the one of the titles. A finding stands below its clip where it has no column.
-  const [titles = "", ...printedRows] = printed;
-  const lines = [paint.dim(titles.trimEnd())];
-  rows.forEach((row, place) => {
-    lines.push(paint.verdict(row.verdict, (printedRows[place] ?? "").trimEnd()));
+    const cells = shown.map((column) => cell(column, row.cells.get(column) ?? ""));
+    lines.push(paint.verdict(row.verdict, line(row.name, cells, row.says)));
+    // A finding stands below its clip where it has no column.
     if (!wide && row.says !== "") lines.push(`    ${fitted(row.says, across - 4)}`);
-  });
+  }
   const cells = rows.flatMap((row) => shown.map((column) => row.cells.get(column)));
   const marks = [
     ...(cells.includes("?") ? ["? not known"] : []),
