@@ -15,46 +15,62 @@ export interface ExposurePoint {
   readonly stops: number;
 }
 
+// Several rules ask for the exposure of one clip in turn.
+let last: (ExposureSeries & { readonly points: readonly ExposurePoint[] }) | undefined;
+
 /** The exposure at every time one of the settings changed. */
 export function exposureOverTime(of: ExposureSeries): readonly ExposurePoint[] {
-  const tracks: { starts: Float64Array; stops: Float64Array }[] = [
-    track(of.shutterSeconds, (time) => Math.log2(toNumber(time))),
-    track(of.iso, (iso) => Math.log2(iso)),
-  ];
-  if (of.fNumber !== undefined) tracks.push(track(of.fNumber, (number) => -2 * Math.log2(number)));
+  const { shutterSeconds, iso, fNumber } = of;
+  if (last?.shutterSeconds === shutterSeconds && last.iso === iso && last.fNumber === fNumber) return last.points;
+  const points = pointsOf([
+    track(shutterSeconds, (time) => Math.log2(toNumber(time))),
+    track(iso, Math.log2),
+    ...(fNumber === undefined ? [] : [track(fNumber, (number) => -2 * Math.log2(number))]),
+  ]);
+  last = { ...of, points };
+  return points;
+}
+
+/** One setting in stops, from the start of each run on. */
+interface Track {
+  readonly starts: readonly number[];
+  readonly stops: readonly number[];
+}
+
+function pointsOf(tracks: readonly Track[]): readonly ExposurePoint[] {
   const at = tracks.map(() => 0);
   const points: ExposurePoint[] = [];
-  const begin = Math.max(...tracks.map(({ starts }) => starts[0] ?? 0));
-  let time = begin;
+  let time = Math.max(...tracks.map(({ starts }) => starts[0] ?? 0));
   for (;;) {
     let stops = 0;
     let next = Number.POSITIVE_INFINITY;
-    tracks.forEach(({ starts, stops: values }, place) => {
+    for (let place = 0; place < tracks.length; place += 1) {
+      const { starts, stops: values } = tracks[place] as Track;
       let run = at[place] as number;
       while (run + 1 < starts.length && (starts[run + 1] as number) <= time) run += 1;
       at[place] = run;
       stops += values[run] ?? 0;
       const following = starts[run + 1];
       if (following !== undefined && following < next) next = following;
-    });
+    }
     points.push({ seconds: time / 1e6, stops });
-    if (!Number.isFinite(next)) return points;
+    if (next === Number.POSITIVE_INFINITY) return points;
     time = next;
   }
 }
 
 /** A series as stops at the start of each run; values that are no positive number are left out. */
-function track<T>(series: Series<T>, stops: (value: T) => number): { starts: Float64Array; stops: Float64Array } {
-  const ofValue = series.values.map(stops);
+function track<T>(series: Series<T>, stops: (value: T) => number): Track {
+  const ofValue = series.values.map((value) => stops(value));
   const starts: number[] = [];
   const values: number[] = [];
-  series.runValues.forEach((value, run) => {
-    const found = ofValue[value];
-    if (found === undefined || !Number.isFinite(found)) return;
+  for (let run = 0; run < series.runValues.length; run += 1) {
+    const found = ofValue[series.runValues[run] as number];
+    if (found === undefined || !Number.isFinite(found)) continue;
     starts.push(series.runStarts[run] ?? 0);
     values.push(found);
-  });
-  return { starts: Float64Array.from(starts), stops: Float64Array.from(values) };
+  }
+  return { starts, stops: values };
 }
 
 /** Times at which the value moved by at least `stops` within `seconds`; at most 64, the first of each run of steps. */
