@@ -27,6 +27,8 @@ export const angleText = (degrees: Ratio | number): string =>
   `${Math.round(typeof degrees === "number" ? degrees : toNumber(degrees))}°`;
 /** A share of one as a percentage with at most one decimal: `12.5 %`. */
 export const shareText = (share: number): string => `${short(share * 100)} %`;
+/** A percentage to a hundredth, from ten up to a whole one: `0.35 %`, `101 %`. */
+export const percentText = (percent: number): string => `${short(percent, percent < 10 ? 2 : 0)} %`;
 /** Seconds to a tenth, to a hundredth below one: `41.7 s`, `0.25 s`. */
 export const secondsText = (value: number): string => `${short(value, Math.abs(value) < 1 ? 2 : 1)} s`;
 
@@ -70,6 +72,10 @@ export function fitted(text: string, most = longestSentence): string {
   const words = start.lastIndexOf(" ");
   return start.slice(0, clauses > most / 2 ? clauses : words > 0 ? words : most);
 }
+
+/** The first of some wordings, the fullest first, that fits a sentence. */
+export const firstFitting = (...wordings: readonly [string, ...string[]]): string =>
+  wordings.find((text) => text.length <= longestSentence) ?? fitted(wordings[wordings.length - 1] ?? wordings[0]);
 
 /** A sentence as it goes on after a colon: a word at its start in lower case, names such as ISO as they are. */
 export const midSentence = (text: string): string =>

@@ -74,7 +74,7 @@ neither end fits both. Asked with --measure only.
     const share = shareText(codes.outsideToleratedShare);
     return {
       ...base,
-      says: `${flag}, but ${share} of the picture (limit 1 %) lies beyond it, codes ${used}: set the levels by hand (${looked}).`,
+      says: `${flag}, but ${share} of the picture (limit 1 %) lies beyond it, codes ${used}: set levels by hand (${looked}).`,
       limit: limit(outsideShare, "share of the picture", shareText(outsideShare), "standard"),
       inEdit: "set the levels to full by hand, and see whether highlights return",
     };

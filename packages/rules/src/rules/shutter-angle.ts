@@ -39,7 +39,7 @@ import {
 } from "../measured-shutter.ts";
 import { amount, briefOrigin, cannotTell, defineRule, limit, noRemedyInEdit, practice } from "../rule.ts";
 import { lookedText, wholeClip } from "../seen.ts";
-import { angleText, fitted, rateText, short, shutterText, stopsText } from "../words.ts";
+import { angleText, firstFitting, fitted, percentText, rateText, short, shutterText, stopsText } from "../words.ts";
 
 /** Past this distance from the wanted angle a short shutter needs work. Common practice, no source. */
 const workableStops = 1;
@@ -186,7 +186,9 @@ a limit.
         briefOrigin(brief, "shutterAngleDegrees"),
       ),
     };
-    const target = `${short(brief.shutterAngleDegrees)}° ± ${within} asked`;
+    const target = `${short(brief.shutterAngleDegrees)}° ± ${within}`;
+    const fittingAsked = (says: (asked: string) => string): string =>
+      firstFitting(says(`${target} asked`), says(target));
     const shown = shutterLabel(open);
     // A dial mark, or a time safe under the stated mains, is as near as the camera goes: 1/60 at 25 under 60 Hz.
     const safe = brief.mainsHertz !== undefined && flickerRipple(open, brief.mainsHertz) <= safeRipple;
@@ -201,7 +203,7 @@ a limit.
         ...base,
         case: "C1",
         grade: "note",
-        says: `Shutter ${shown} is ${short(Math.abs(off), 2)} stops off ${where} (${angleText(seen)}; ${target}), yet right: ${why}; leave it.`,
+        says: `Shutter ${shown} is ${short(Math.abs(off), 2)} stops off ${where} (${angleText(seen)}; ${target} asked), yet right: ${why}; leave it.`,
         remedy: "leave it",
         inEdit: "nothing to do",
       };
@@ -239,7 +241,7 @@ a limit.
           ...base,
           case: "C2",
           grade: known,
-          says: `Shutter ${shown} is ${stopsText(off)} short ${where} (${angleText(seen)}; ${target}): stepped motion; set ${shutterLabel(right)}, ISO falls ${stopsText(fall)}.`,
+          says: `Shutter ${shown} is ${stopsText(off)} short ${where} (${angleText(seen)}; ${target} asked): stepped motion; set ${shutterLabel(right)}, ISO falls ${stopsText(fall)}.`,
           remedy: `set ${shutterLabel(right)}`,
           onLocation: `set ${shutterLabel(right)} and let ISO fall ${stopsText(fall)}`,
           inEdit: "add motion blur from motion vectors (breaks at edges), or use it slowed",
@@ -256,8 +258,11 @@ a limit.
         grade: known,
         says:
           moves === undefined
-            ? `Shutter ${shown} is ${stopsText(off)} short ${where} (${angleText(seen)}; ${target}): stepped motion; ${filter} allows ${shutterLabel(right)}${instead}.`
-            : `Shutter ${shown} is ${stopsText(off)} short ${where} (${angleText(seen)}; ${target}): gap ${short(moves.gapPercent, 2)} % (limit ${gapLimits.seen}); ${filter}, ${shutterLabel(right)} (${lookedText(lookedAt)}).`,
+            ? `Shutter ${shown} is ${stopsText(off)} short ${where} (${angleText(seen)}; ${target} asked): stepped motion; ${filter} allows ${shutterLabel(right)}${instead}.`
+            : fittingAsked(
+                (asked) =>
+                  `Shutter ${shown} is ${stopsText(off)} short ${where} (${angleText(seen)}; ${asked}): gap ${percentText(moves.gapPercent)} (limit ${gapLimits.seen}); ${filter}, ${shutterLabel(right)} (${lookedText(lookedAt)}).`,
+              ),
         remedy: `${filter} and ${shutterLabel(right)}`,
         onLocation: `fit ${filter} more and set ${shutterLabel(right)}`,
         inEdit: "add motion blur from motion vectors (breaks at edges), or use it slowed",
@@ -271,8 +276,11 @@ a limit.
       grade: smear !== undefined ? gradeOfSmear(smear) : full ? "workable" : "note",
       says:
         smear !== undefined
-          ? `Shutter ${shown} is ${stopsText(off)} long ${where} (${angleText(seen)}; ${target}): smear ${short(smear, 2)} % (limit ${smearLimits.work}); set ${shutterLabel(right)} (${lookedText(lookedAt)}).`
-          : `Shutter ${shown} is ${stopsText(off)} long ${where} (${angleText(seen)}; ${target}): moves smear; set ${shutterLabel(right)}.`,
+          ? fittingAsked(
+              (asked) =>
+                `Shutter ${shown} is ${stopsText(off)} long ${where} (${angleText(seen)}; ${asked}): smear ${percentText(smear)} (limit ${smearLimits.work}); set ${shutterLabel(right)} (${lookedText(lookedAt)}).`,
+            )
+          : `Shutter ${shown} is ${stopsText(off)} long ${where} (${angleText(seen)}; ${target} asked): moves smear; set ${shutterLabel(right)}.`,
       remedy: `set ${shutterLabel(right)}`,
       onLocation: `set ${shutterLabel(right)} with ${stopsText(off)} less ND or more ISO`,
       inEdit: full ? noRemedyInEdit : "use the slow parts",
