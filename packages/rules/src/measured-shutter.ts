@@ -22,7 +22,7 @@ import {
 } from "@goodgate/model";
 import { type About, type Answer, amount, cannotTell, limit, type PossibleUse } from "./rule.ts";
 import { lookedText, wholeClip } from "./seen.ts";
-import { short, stopsText } from "./words.ts";
+import { firstFitting, short, stopsText } from "./words.ts";
 
 /** Blur that differs from the recorded shutter by more than this factor contradicts it. Common practice, no source. */
 export const contradictionFactor = 2;
@@ -146,10 +146,13 @@ export function angleFromBlur(
   const right = shutterLabel(nearestMarkedShutter(shutterTime(capture, fromNumber(wanted) ?? ratio(180n)), capture));
   const remedy = off < 0 ? `${ndLabel(ndFactorOfStops(-off))} and ${right}` : `set ${right}`;
   const looks = off < 0 ? "looks stepped" : "smears";
+  const target = `${degrees(wanted)} ± ${stopsText(brief.shutterToleranceStops)}`;
+  const saysOf = (asked: string): string =>
+    `Blur says ${degrees(middle)} (${degrees(low)} to ${degrees(high)}) ${where}${record}, ${asked}: ${looks}; ${remedy} (${looked}).`;
   return {
     case: off < 0 ? "C2" : "C3",
     grade: found,
-    says: `Blur says ${degrees(middle)} (${degrees(low)} to ${degrees(high)}) ${where}${record}, ${degrees(wanted)} ± ${stopsText(brief.shutterToleranceStops)} asked: ${looks}; ${remedy} (${looked}).`,
+    says: firstFitting(saysOf(`${target} asked`), saysOf(target)),
     measured: amount(
       Number(middle.toFixed(0)),
       "degrees",

@@ -141,6 +141,6 @@ test("whatever the pictures say, a finding is one short sentence that says how m
         }
       }
     }),
-    { numRuns: 120 },
+    { numRuns: 400 },
   );
 });
