@@ -84,6 +84,18 @@ test("what is called ffmpeg and is none is passed over for the next on PATH; whe
   expect(none.status).toBe(2);
 });
 
+test.each(ways.slice(0, 6))("a second reader that %s is an open question, no disagreement", (name, does) => {
+  const path = program(`second-${name.replaceAll(" ", "-")}`, does);
+  const run = goodgate(["audit", card, "--json", "--second-reader"], { env: { FFPROBE_PATH: path }, timeout: 60_000 });
+  const own = (JSON.parse(run.stdout) as Report).clips[1];
+  const rule = "reader-disagreement";
+  const heard = own?.findings.filter((finding) => finding.rule === rule).map(({ says }) => says);
+  const open = own?.unknown.filter((unknown) => unknown.rule === rule).map(({ says }) => says);
+  // A program that ends with an error has refused the file; one that breaks down has said nothing of it.
+  if (name === "fails") expect([heard, open]).toEqual([[expect.stringMatching(/refused: no such luck/)], []]);
+  else expect([heard, open]).toEqual([[], [expect.stringMatching(/^Second reader not heard, ffprobe 9\.9/)]]);
+});
+
 test("an ffprobe that cannot be started is passed over", () => {
   writeFileSync(join(folder, "no-program"), "not a program", { mode: 0o755 });
   const report = auditWith(join(folder, "no-program"));

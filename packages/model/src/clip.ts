@@ -56,6 +56,8 @@ export interface Clip {
   readonly proxyFacts?: Facts;
   /** Contradictions between readers (second reader) in plain words. */
   readonly disagreements?: readonly Disagreement[];
+  /** Why the second reader that was asked for gave no answer. */
+  readonly secondReaderSilent?: string;
   /** Why the file is no footage at all, when it is not: such clips are listed as skipped. */
   readonly notFootage?: string;
 }

@@ -42,12 +42,16 @@ export type Known<T> = Pick<Read<T>, "state" | "value">;
 export interface Absent {
   readonly state: "absent";
   readonly why: string;
+  /** The place for it is there and holds the format's "not set". */
+  readonly unset?: true;
 }
 /** A fact whose bytes are there and break the grammar or the plausible range. */
 export interface Damaged {
   readonly state: "damaged";
   readonly why: string;
   readonly origin: Origin;
+  /** The bytes are zeros that the card never wrote over. */
+  readonly neverWritten?: true;
 }
 
 /** A fact, or the reason there is none. There is no null, NaN or minus one in goodgate. */
@@ -57,6 +61,8 @@ export type Reading<T> = Read<T> | Absent | Damaged;
 export const read = <T>(value: T, origin: Origin): Read<T> => ({ state: "read", value, origin });
 /** A reading that says why there is nothing. */
 export const absent = (why: string): Absent => ({ state: "absent", why });
+/** A reading of a place that is there and holds the format's "not set". */
+export const unset = (why: string): Absent => ({ state: "absent", why, unset: true });
 /** A reading that says what is broken and where. */
 export const damaged = (why: string, origin: Origin): Damaged => ({ state: "damaged", why, origin });
 

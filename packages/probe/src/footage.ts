@@ -11,6 +11,8 @@ export interface FootageReading {
   readonly notFootage?: string;
   readonly readers: readonly string[];
   readonly disagreements: readonly Disagreement[];
+  /** Why a second reader that was asked for gave no answer. */
+  readonly secondReaderSilent?: string;
   readonly cost: { readonly bytes: number; readonly calls: number; readonly milliseconds: number };
   readonly neededBytes: number;
 }

@@ -61,7 +61,13 @@ export async function readClip(found: FoundClip, options: ReadOptions): Promise<
     ),
     ...(copy === undefined || copy.notFootage !== undefined ? {} : { proxyFacts: copy.facts }),
     // An empty list says that a second reader spoke and agreed.
-    ...(options.secondReader === true && footage.readers.length > 1 ? { disagreements: footage.disagreements } : {}),
+    ...(options.secondReader !== true
+      ? {}
+      : footage.secondReaderSilent !== undefined
+        ? { secondReaderSilent: footage.secondReaderSilent }
+        : footage.readers.length > 1
+          ? { disagreements: footage.disagreements }
+          : {}),
   };
 }
 

@@ -86,12 +86,15 @@ async function readOpened(file: CountedFile, path: string, options: ReadOptions)
   let facts: Facts = { ...size, ...container, ...tracks.lists(container) };
   const readers: string[] = [own];
   let notes: readonly Disagreement[] = [];
+  let silent: string | undefined;
   if (options.secondReader === true || reading.beyond !== undefined) {
     const program = await options.ffprobe?.();
-    if (program !== undefined) {
+    if (program === undefined) silent = "no ffprobe at hand";
+    else {
       const second = await askSecond(program, file, path, facts, reading, signal);
       facts = second.facts;
       notes = second.notes;
+      silent = second.silent;
       readers.push(second.reader);
     }
   }
@@ -103,6 +106,7 @@ async function readOpened(file: CountedFile, path: string, options: ReadOptions)
     ...(hasNoPicture(facts) ? { notFootage: "no picture track: sound or data only" } : {}),
     readers,
     disagreements: options.secondReader === true ? notes : [],
+    ...(options.secondReader === true && silent !== undefined ? { secondReaderSilent: silent } : {}),
     cost: file.cost,
     neededBytes: reading.neededBytes + tracks.bytes,
   };
@@ -207,12 +211,18 @@ async function askSecond(
   facts: Facts,
   reading: ContainerReading,
   signal: AbortSignal,
-): Promise<{ readonly facts: Facts; readonly notes: readonly Disagreement[]; readonly reader: string }> {
+): Promise<{
+  readonly facts: Facts;
+  readonly notes: readonly Disagreement[];
+  readonly reader: string;
+  readonly silent?: string;
+}> {
   const { readWithFfprobe } = await import("./ffprobe/read-with-ffprobe.ts");
   const second = await readWithFfprobe(program, file.path, path, signal, reading.beyond !== undefined);
   const { reader } = second;
   const ours = facts.structure?.state === "damaged" ? `damaged: ${facts.structure.why}` : "whole";
   if ("fault" in second) {
+    if (!second.refused) return { facts, notes: [], reader, silent: `${reader}: ${second.fault}` };
     const notes = ours === "whole" ? [{ fact: "structure", ours, theirs: `refused: ${second.fault}`, reader }] : [];
     return { facts, notes, reader };
   }

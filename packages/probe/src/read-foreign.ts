@@ -40,6 +40,7 @@ export async function readForeign(
   const origin: Origin = { kind: "container", file: path, place: "first bytes" };
   const result = (facts: Facts, more: Partial<FootageReading> = {}): FootageReading => ({
     ...nothing,
+    ...(options.secondReader === true ? { secondReaderSilent: "only one reader knows this container" } : {}),
     facts: { ...size, ...facts },
     readers: [own],
     cost: file.cost,
@@ -53,11 +54,12 @@ export async function readForeign(
     if (!["footage", "proxy"].includes(kindOf(baseName(path)))) {
       return result({}, { notFootage: "not a container of moving pictures" });
     }
-    const says: Partial<Record<Sniffed, string>> = {
-      zeros: "begins with zeros: the data was never written",
-      text: "holds text, not pictures",
-    };
-    return result({ structure: damaged(says[kind] ?? "does not begin as any container goodgate knows", origin) });
+    if (kind === "zeros") {
+      const zeros = damaged("begins with zeros: the data was never written", origin);
+      return result({ structure: { ...zeros, neverWritten: true } });
+    }
+    const says = kind === "text" ? "holds text, not pictures" : "does not begin as any container goodgate knows";
+    return result({ structure: damaged(says, origin) });
   }
   const bounds = await readOuterBounds(file, path, container);
   const known: Facts = { container: read(container, origin), structure: bounds };

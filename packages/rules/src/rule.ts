@@ -1,9 +1,11 @@
 import type {
+  Absent,
   Amount,
   Brief,
   Cadence,
   Card,
   Clip,
+  Damaged,
   Facts,
   FactName,
   FactValues,
@@ -92,7 +94,7 @@ export interface About {
 }
 /** Beside the facts, what a clip rule may look at. */
 export interface AboutClip extends About {
-  readonly clip: Pick<Clip, "name" | "files" | "joints" | "disagreements" | "proxyFacts">;
+  readonly clip: Pick<Clip, "name" | "files" | "joints" | "disagreements" | "secondReaderSilent" | "proxyFacts">;
   /** Undefined when the frame rate was not read. */
   readonly rates: ClipRates | undefined;
   readonly figures: CardFigures;
@@ -142,12 +144,12 @@ export interface ExampleClip {
   readonly name?: string;
   readonly facts?: Partial<FactValues>;
   /** Facts whose bytes are there and broken, with the words of the reader. */
-  readonly damaged?: Partial<Record<FactName, string>>;
+  readonly damaged?: Partial<Record<FactName, string | Pick<Damaged, "why" | "neverWritten">>>;
   /** Facts that are not there, with the reason a reader gives. */
-  readonly absent?: Partial<Record<FactName, string>>;
+  readonly absent?: Partial<Record<FactName, string | Pick<Absent, "why" | "unset">>>;
   /** Facts of which other sources say something else. */
   readonly contradicted?: Partial<{ readonly [Name in FactName]: FactValues[Name] }>;
-  readonly clip?: Partial<Pick<Clip, "files" | "joints" | "disagreements" | "proxyFacts">>;
+  readonly clip?: Partial<Pick<Clip, "files" | "joints" | "disagreements" | "secondReaderSilent" | "proxyFacts">>;
 }
 
 /** A documented case of a rule, run as a test. */

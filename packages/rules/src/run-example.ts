@@ -33,8 +33,10 @@ export function exampleClip(example: ExampleClip, name = exampleName): Clip {
       .map(([, other]) => ({ value: other, origin: { ...origin, place: "another place" }, agrees: false }));
     facts[key] = witnesses.length === 0 ? read(value, of) : { ...read(value, of), witnesses };
   }
-  for (const [key, why] of Object.entries(example.absent ?? {})) facts[key] = absent(why);
-  for (const [key, why] of Object.entries(example.damaged ?? {})) facts[key] = damaged(why, origin);
+  for (const [key, why] of Object.entries(example.absent ?? {}))
+    facts[key] = typeof why === "string" ? absent(why) : { state: "absent", ...why };
+  for (const [key, why] of Object.entries(example.damaged ?? {}))
+    facts[key] = typeof why === "string" ? damaged(why, origin) : { state: "damaged", ...why, origin };
   return {
     name: example.name ?? name,
     files: [{ path: example.name ?? name, bytes: 1000, modifiedMilliseconds: 0, role: "original" }],

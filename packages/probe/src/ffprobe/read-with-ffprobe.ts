@@ -27,7 +27,7 @@ export type FfprobeReading =
       readonly hasPicture: boolean;
       readonly reader: string;
     }
-  | { readonly fault: string; readonly reader: string };
+  | { readonly fault: string; readonly refused: boolean; readonly reader: string };
 
 /** Formats of single pictures; ffprobe gives each of them 25 frames a second. */
 const stillFormat = /^(image2|.*_pipe|gif|apng|webp|ico|tty|srt|ass|webvtt|lrc)$/;
@@ -45,9 +45,9 @@ export async function readWithFfprobe(
 ): Promise<FfprobeReading> {
   const reader = `ffprobe ${program.version}`;
   const output = await askStreams(program, path, signal);
-  if ("fault" in output) return { fault: output.fault, reader };
+  if ("fault" in output) return { fault: output.fault, refused: output.refused === true, reader };
   const answer = parseAnswer(output.text);
-  if ("fault" in answer) return { fault: answer.fault, reader };
+  if ("fault" in answer) return { fault: answer.fault, refused: false, reader };
   const picture = pictureStream(answer);
   const first = answer.format.format_name.split(",")[0] ?? "";
   if (picture === undefined || stillFormat.test(first)) {

@@ -65,7 +65,10 @@ describe.skipIf(process.platform === "win32")("a program in ffprobe's place", ()
       "failing",
       `process.stderr.write("[mov @ 0x55d0c8e0] moov atom not found\\n" + process.argv.at(-1) + ": Invalid data\\n"); process.exit(1);`,
     );
-    expect(await askStreams(failing, "/tmp/clip.mp4", never)).toEqual({ fault: "moov atom not found" });
+    expect(await askStreams(failing, "/tmp/clip.mp4", never)).toEqual({
+      fault: "moov atom not found",
+      refused: true,
+    });
     expect(await runFfprobe(failing, [], "/tmp/clip.mp4", never)).toEqual({ fault: "moov atom not found" });
   });
 

@@ -9,14 +9,20 @@ export const mostProbeMilliseconds = 20_000;
 /** The largest honest answer is some 100 kB (hundreds of streams); text tags of a hostile file may be of any size. */
 export const mostProbeBytes = 4 * 1024 * 1024;
 
-/** What a run of ffprobe gave: its standard output, or one sentence that says why there is none. */
-export type ProbeOutput = { readonly text: string } | { readonly fault: string };
+/**
+ * What a run of ffprobe gave: its standard output, or one sentence that says why there is none. `refused` when the
+ * program ended by itself with an error: that is its answer about the file; anything else says nothing of it.
+ */
+export type ProbeOutput = { readonly text: string } | { readonly fault: string; readonly refused?: boolean };
 
 /**
  * The name a file is passed under: with the protocol and from the root, so that `-o`, `concat:…` or `http:…` as a
  * file's name can become neither an option nor an address.
  */
 export const ffprobeSource = (path: string): string => `file:${resolve(path)}`;
+
+/** How fluent-ffmpeg begins the error of a program that ended with a code, rather than by a signal or not at all. */
+const endedItself = /^ffprobe exited with code [1-9]/;
 
 const fluentFfmpeg: string = "fluent-ffmpeg";
 
@@ -75,7 +81,8 @@ export async function askStreams(
       // a line break in a tag could forge a field.
       ffmpeg(source).ffprobe(0, [...safety, "-of", "json"], (error) => {
         if (watched?.tooMuch === true) settle({ fault: `more than ${mostProbeBytes} bytes of answer` });
-        else if (error !== null && error !== undefined) settle({ fault: firstLine(error.message, path) });
+        else if (error !== null && error !== undefined)
+          settle({ fault: firstLine(error.message, path), refused: endedItself.test(error.message) });
         else if (watched === undefined) settle({ fault: "its output could not be watched" });
         else settle({ text: watched.text() });
       });

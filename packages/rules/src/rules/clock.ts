@@ -1,3 +1,4 @@
+import { unset } from "@goodgate/model";
 import { factWords, supplyOf } from "../fact-words.ts";
 import { startedAt, telemetryOf } from "../example-facts.ts";
 import { amount, defineRule, limit } from "../rule.ts";
@@ -9,9 +10,6 @@ const wrongSeconds = 60;
 const quarterHourSeconds = 900;
 /** Time from the press of the button to the first record, and clocks written to whole seconds. House limit. */
 const slackSeconds = 5;
-
-/** How readers begin the reason when a file has a clock field and it holds the start of its count. */
-const unsetField = "the clock field is ";
 
 export default defineRule({
   id: "clock",
@@ -41,7 +39,7 @@ time in the telemetry, whole quarter hours are a time zone, anything else over a
   sources: ["ISO/IEC 14496-12, movie header box (seconds since 1904)", "common practice, no source"],
 
   check(_facts, { wants, now, figures }) {
-    if (wants.createdAt?.state === "absent" && wants.createdAt.why.startsWith(unsetField)) {
+    if (wants.createdAt?.state === "absent" && wants.createdAt.unset === true) {
       return {
         grade: "note",
         says: `The camera's clock was not set (${wants.createdAt.why}); sort them by name, sync by picture.`,
@@ -152,7 +150,7 @@ time in the telemetry, whole quarter hours are a time zone, anything else over a
     },
     {
       title: "a clock field that holds the start of its count",
-      absent: { createdAt: "the clock field is 0, which means not set" },
+      absent: { createdAt: unset("the clock field is 0, which means not set") },
       expect: "note",
     },
     { title: "a file that states no time", absent: { createdAt: "no creation_time tag" }, expect: "unknown" },

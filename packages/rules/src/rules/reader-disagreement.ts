@@ -1,5 +1,5 @@
 import { rate } from "@goodgate/model";
-import { amount, defineRule, limit } from "../rule.ts";
+import { amount, cannotTell, defineRule, limit } from "../rule.ts";
 import { factWords } from "../fact-words.ts";
 import { fitted, shortened } from "../words.ts";
 
@@ -21,6 +21,14 @@ export default defineRule({
   sources: ["honesty rule: a conflict is shown with both values"],
 
   check(_facts, { clip }) {
+    if (clip.secondReaderSilent !== undefined) {
+      return cannotTell(
+        fitted(`Second reader not heard, ${clip.secondReaderSilent}: what was read stands alone`),
+        ["secondReader"],
+        "another program that reads this file",
+        true,
+      );
+    }
     if (clip.disagreements === undefined) return undefined;
     if (clip.disagreements.length === 0) return "passed";
     return clip.disagreements.map(({ fact, ours, theirs, reader }) => ({
@@ -49,6 +57,12 @@ export default defineRule({
       expect: "note",
     },
     { title: "both agree", facts: { frameRate: rate(25) }, clip: { disagreements: [] }, expect: "passed" },
+    {
+      title: "the other reader hangs",
+      facts: { frameRate: rate(25) },
+      clip: { secondReaderSilent: "ffprobe 5.1: no answer within 20 s" },
+      expect: "unknown",
+    },
     { title: "nobody else was asked", facts: { frameRate: rate(25) }, expect: "silent" },
   ],
 });

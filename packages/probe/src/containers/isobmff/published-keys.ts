@@ -6,6 +6,7 @@ import {
   nearestStandardRate,
   type Origin,
   parseRatio,
+  unset,
 } from "@goodgate/model";
 import { type Position, type Rate, read, type Reading, toNumber } from "@goodgate/model";
 import { headerClock, parseCreationDate } from "./creation-time.ts";
@@ -75,7 +76,7 @@ export function createdAtOf(
 ): Reading<CreationTime> {
   const item = itemOf(items, "created", "©day");
   const stated = item === undefined ? undefined : parseCreationDate(item.text);
-  const header = since1904 === undefined ? { unset: "no movie header" } : headerClock(since1904);
+  const header = since1904 === undefined ? { missing: "no movie header" } : headerClock(since1904);
   const mvhd = at("moov/mvhd");
   if (item !== undefined && stated !== undefined && stated.zone !== "unknown") {
     const reading = read(stated, at(item.place));
@@ -85,7 +86,8 @@ export function createdAtOf(
   }
   if ("text" in header) return read(header, mvhd);
   if (item !== undefined && stated !== undefined) return read(stated, at(item.place));
-  return "wrong" in header ? damaged(header.wrong, mvhd) : absent(header.unset);
+  if ("wrong" in header) return damaged(header.wrong, mvhd);
+  return "unset" in header ? unset(header.unset) : absent(header.missing);
 }
 
 /** Where recording began. A position of exactly 0, 0 is what receivers without a fix write. */
