@@ -1,19 +1,11 @@
-import { createRequire } from "node:module";
+import stringWidth from "string-width";
 import { visible } from "./visible.ts";
-
-// Tables of scripts and signs take longer to load than a card of 200 clips to judge, and most texts need none of them.
-const load = createRequire(import.meta.url);
-let stringWidth: ((text: string) => number) | undefined;
-const wideWidth = (text: string): number => {
-  stringWidth ??= (load("string-width") as typeof import("string-width")).default;
-  return stringWidth(text);
-};
 
 /** Characters of one column each that join with no other: ASCII, the letters and signs of Latin 1, the ellipsis. */
 const plain = /^[\x20-\x7E\xA1-\xAC\xAE-\xFF\u2026]*$/;
 
 /** Columns a text takes on a terminal; plain text is counted without looking at it twice. */
-export const width = (text: string): number => (plain.test(text) ? text.length : wideWidth(text));
+export const width = (text: string): number => (plain.test(text) ? text.length : stringWidth(text));
 
 let graphemes: Intl.Segmenter | undefined;
 const characters = (text: string): readonly string[] => {
