@@ -47,12 +47,11 @@ const tick = (x: number, y: number): readonly [number, number, number, number] =
 /** Height a number needs, so that its neighbour stays readable; larger letters on paper counted in. */
 const numberHeight = 15;
 
-/** Marks of a value axis at the left: a number and a faint line across for each value that has room. */
+/** Marks of a value axis at the left: a number and a faint line across for each value that has room; the first go first. */
 export function valueAxis(y: Axis, values: readonly number[], digits = 0): readonly Mark[] {
   const kept: number[] = [];
   for (const value of values) {
-    const last = kept[kept.length - 1];
-    if (last === undefined || Math.abs(y.at(value) - y.at(last)) >= numberHeight) kept.push(value);
+    if (kept.every((other) => Math.abs(y.at(value) - y.at(other)) >= numberHeight)) kept.push(value);
   }
   return [
     strokes(

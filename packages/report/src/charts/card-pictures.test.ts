@@ -32,8 +32,28 @@ test("the day shows light, settings and angle of every clip with a clock, and co
   const clips = report.clips.map((clip, place) =>
     place === 0 ? { ...clip, facts: { ...clip.facts, createdAt: { state: "absent" as const } } } : clip,
   );
-  expect(dayPicture({ ...report, clips })?.says).toContain("1 without a usable clock");
+  expect(dayPicture({ ...report, clips })?.says).toMatch(/ 1 without a usable clock is not drawn\.$/);
+  const fewer = clips.map((clip, place) =>
+    place === 1 ? { ...clip, facts: { ...clip.facts, createdAt: { state: "absent" as const } } } : clip,
+  );
+  expect(dayPicture({ ...report, clips: fewer })?.says).toMatch(/ 2 without a usable clock are not drawn\.$/);
   expect(dayPicture(emptyReport())).toBeUndefined();
+});
+
+test("a clip judged by its motion blur stands at that angle, not at the recorded one", () => {
+  const angled = (place: number, degrees: number): ClipReport => {
+    const clip = report.clips[place] as ClipReport;
+    const use = { ...(clip.uses[0] as ClipReport["uses"][number]), use: "real time", angleDegrees: degrees };
+    return {
+      ...clip,
+      plan: { ...clip.plan, use: "real time" },
+      uses: [{ ...use, angleOrigin: "measured" }],
+    } as ClipReport;
+  };
+  const picture = dayPicture({ ...report, clips: [angled(0, 44), angled(1, 350)] });
+  expect(picture?.says).toContain("shutter angle 44° to 350° (2 from motion blur)");
+  const other = dayPicture({ ...report, clips: [angled(0, 180), angled(1, 350)] });
+  expect(other?.marks).not.toEqual(picture?.marks);
 });
 
 const at = (value: string, text = value) =>

@@ -3,7 +3,7 @@ import type { ClipReport, Report } from "../schema.ts";
 import { axis, type Axis, plotLeft, plotRight, stopAxis, valueAxis } from "./axes.ts";
 import { type Mark, type Picture, pictureWidth, rect, type Shape, shapes, strokes, text } from "./picture.ts";
 import { factNumber, grouped, lightPoints, numberFrom, readFact, short, span, valueAt } from "./values.ts";
-import { allowedAngles, viewedDegreesPerSecond } from "./shutter-picture.ts";
+import { allowedAngles, judgedBlur, viewedDegreesPerSecond } from "./shutter-picture.ts";
 
 interface Moment {
   readonly at: number;
@@ -11,6 +11,8 @@ interface Moment {
   readonly light?: number;
   readonly iso?: number;
   readonly angle?: number;
+  /** Whether the angle was read from motion blur, not from the record. */
+  readonly fromBlur?: boolean;
 }
 
 const panel = 62;
@@ -41,13 +43,14 @@ function moment(clip: ClipReport, brief: Report["brief"]): Moment | undefined {
   const iso = factNumber(clip, "iso");
   const open = factNumber(clip, "shutterSeconds");
   const perSecond = viewedDegreesPerSecond(clip, brief);
-  const angle = open === undefined || perSecond === undefined ? undefined : open * perSecond;
+  const blur = judgedBlur(clip);
+  const angle = blur ?? (open === undefined || perSecond === undefined ? undefined : open * perSecond);
   return {
     at,
     shape: clip.verdict,
     ...(light === undefined ? {} : { light }),
     ...(iso === undefined || iso <= 0 ? {} : { iso }),
-    ...(angle === undefined || angle <= 0 ? {} : { angle }),
+    ...(angle === undefined || angle <= 0 ? {} : { angle, fromBlur: blur !== undefined }),
   };
 }
 
@@ -116,7 +119,9 @@ export function dayPicture(report: Pick<Report, "clips" | "brief">): Picture | u
         rect("band", plotLeft, of.at(allowed.most), plotRight - plotLeft, of.at(allowed.least) - of.at(allowed.most)),
       ],
     );
-    said.push(`shutter angle ${short(angle.least, 0)}° to ${short(angle.most, 0)}°`);
+    const blurred = angles.filter(([{ fromBlur }]) => fromBlur === true).length;
+    const whence = blurred === 0 ? "" : ` (${grouped(blurred)} from motion blur)`;
+    said.push(`shutter angle ${short(angle.least, 0)}° to ${short(angle.most, 0)}°${whence}`);
   }
   if (said.length === 0) return undefined;
   const bottom = top - gap + 8;
@@ -139,7 +144,7 @@ export function dayPicture(report: Pick<Report, "clips" | "brief">): Picture | u
     id: "day",
     title: "Light and settings over the day",
     says: `${grouped(moments.length)} clips by start time as recorded: ${said.join(", ")}.${
-      without === 0 ? "" : ` ${grouped(without)} without a usable clock are not drawn.`
+      without === 0 ? "" : ` ${grouped(without)} without a usable clock ${without === 1 ? "is" : "are"} not drawn.`
     }`,
     width: pictureWidth,
     height: bottom + 24,

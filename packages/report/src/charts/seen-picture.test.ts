@@ -24,6 +24,20 @@ test("angle, motion, brightness, drift and horizon stand one below the other, an
   expect(texts(picture).filter((text) => /^(Angle|Motion|Line|Drift|Horizon)/.test(text))).toHaveLength(5);
 });
 
+test.each([
+  [11, 14],
+  [43, 50],
+  [172, 188],
+  [300, 340],
+])("the usual angle is marked beside blur of %d to %d degrees", (low, high) => {
+  const degrees = (low + high) / 2;
+  const stretches = samplePictures.measuredAngle.stretches.map((each) => ({ ...each, degrees }));
+  const picture = seenPicture(
+    withPictures(seen, { measuredAngle: { ...samplePictures.measuredAngle, degrees, low, high, stretches } }),
+  );
+  expect(texts(picture)).toContain("180");
+});
+
 test("what was not looked at is hatched in every ribbon, and no line runs through it", () => {
   const picture = seenPicture(seen);
   const hatched = boxes(picture, "unseen");

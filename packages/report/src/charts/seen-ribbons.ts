@@ -13,8 +13,8 @@ export interface Ribbon {
 /** Room for the heading of a ribbon. */
 const headingHeight = 16;
 const heading = (top: number, words: string): Mark => text("small", plotLeft, top + 10, words);
-/** Angles marked at the left. */
-const marked = [360, 180, 90, 45, 22.5];
+/** Angles marked at the left, the usual one first: where there is no room for all, it stays. */
+const marked = [180, 45, 360, 90, 22.5];
 /** Below this a drift is a flat line, and said rather than drawn. */
 const leastDriftStops = 0.1;
 
@@ -64,7 +64,7 @@ function angleRibbon(clip: ClipReport): Ribbon | undefined {
   return {
     says: `angle from blur ${short(degrees, 0)}° (${short(low, 0)}° to ${short(high, 0)}°), ${record}`,
     draw: (x, top, bottom) => {
-      const all = [...stretches.map((each) => each.degrees), ...recorded.map(([, value]) => value), low, high];
+      const all = [...stretches.map((each) => each.degrees), ...recorded.map(([, value]) => value), low, high, 180];
       const y = stopAxis(Math.max(2, Math.min(...all) / 1.3), Math.max(360, ...all), bottom, top + headingHeight);
       return [
         heading(top, recorded.length === 0 ? "Angle ° from blur" : "Angle °: points from blur, line as recorded"),

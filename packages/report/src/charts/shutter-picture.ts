@@ -34,6 +34,13 @@ export function viewedDegreesPerSecond(clip: ClipReport, brief: Report["brief"])
   return (360 * capture) / Math.max(1, step);
 }
 
+/**
+ * The angle in degrees that motion blur gives, when the planned use is judged by it: nothing was recorded, or the blur
+ * contradicts the record. Undefined when the record counts.
+ */
+export const judgedBlur = (clip: ClipReport): number | undefined =>
+  clip.uses.find(({ use, angleOrigin }) => use === clip.plan.use && angleOrigin === "measured")?.angleDegrees;
+
 /** The shutter angle through the clip against the band the brief allows; undefined when no shutter was read. */
 export function shutterPicture(clip: ClipReport, brief: Report["brief"]): Picture | undefined {
   const perSecond = viewedDegreesPerSecond(clip, brief);
@@ -54,10 +61,7 @@ export function shutterPicture(clip: ClipReport, brief: Report["brief"]): Pictur
     extent.most - extent.least < 0.5
       ? `${short(extent.most, 0)}° throughout (${shutterText(opens?.most ?? 0)} s)`
       : `${short(extent.least, 0)}° to ${short(extent.most, 0)}° (${shutterText(opens?.least ?? 0)} to ${shutterText(opens?.most ?? 0)} s)`;
-  // Blur that contradicts the record is what the clip is judged by.
-  const blur = clip.uses.find(
-    ({ use, angleOrigin }) => use === clip.plan.use && angleOrigin === "measured",
-  )?.angleDegrees;
+  const blur = judgedBlur(clip);
   const band = `${short(allowed.least, 0)}° to ${short(allowed.most, 0)}°`;
   return {
     id: "shutter",

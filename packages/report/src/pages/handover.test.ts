@@ -86,6 +86,24 @@ test("hostile text opens no heading, no list and no line of its own", () => {
   expect(lines.join("")).not.toMatch(/[\p{Cc}\p{Cf}\p{Cs}]/u);
 });
 
+test("stretches too short to cut with are left out", () => {
+  const report = sampleReport();
+  const cutAt = (atSeconds: readonly number[]): string => {
+    const clips = report.clips.map((clip) => {
+      const findings = clip.findings.map((finding) =>
+        finding.atSeconds === undefined ? finding : { ...finding, atSeconds: [...atSeconds] },
+      );
+      return { ...clip, findings };
+    });
+    return renderHandover({ ...report, clips });
+  };
+  expect(cutAt([0.04, 60])).toContain("- CLIP0007: 0.04 to 60 s, 60 to 120 s; shorter ones left out\n");
+  expect(cutAt([60, 60.5])).toContain("- CLIP0007: 0 to 60 s, 60.5 to 120 s; shorter ones left out\n");
+  expect(cutAt(Array.from({ length: 11 }, (_, n) => n * 0.9 + 0.2))).toMatch(
+    /- CLIP0007: 9\.2 to 120 s; shorter ones left out\n/,
+  );
+});
+
 test("an empty card gives a page without empty sections", () => {
   expect(renderHandover(emptyReport())).not.toMatch(/## (Speeds|Needs|Clean|Proxies|Left|Not)/);
 });

@@ -14,6 +14,8 @@ const longestText = 400;
 const mostNames = 40;
 /** Stretches listed for one clip; with more faults than this it is cut by eye. */
 const mostStretches = 12;
+/** Shorter stretches are of no use in an edit (common practice, no source). */
+const leastStretchSeconds = 1;
 
 /** Text from a card as Markdown that shows it and does nothing else: no markup, no links, no line ends. */
 export function markdownText(text: string): string {
@@ -145,8 +147,12 @@ function stretches(report: Report, short: (name: string) => string): readonly st
       return [`- ${markdownText(short(clip.name))}: ${cuts.length} places to avoid, see the markers of report.otio`];
     }
     const edges = [0, ...cuts, end];
-    const list = edges.slice(1).map((to, place) => `${shortNumber(edges[place] ?? 0)} to ${shortNumber(to)} s`);
-    return [`- ${markdownText(short(clip.name))}: ${list.join(", ")}`];
+    const all = edges.slice(1).map((to, place) => [edges[place] ?? 0, to] as const);
+    const useful = all.filter(([from, to]) => to - from >= leastStretchSeconds);
+    const list = useful.map(([from, to]) => `${shortNumber(from)} to ${shortNumber(to)} s`);
+    const whole = useful.length === 0 ? `none of ${leastStretchSeconds} s or longer` : list.join(", ");
+    const left = useful.length === 0 || useful.length === all.length ? "" : "; shorter ones left out";
+    return [`- ${markdownText(short(clip.name))}: ${whole}${left}`];
   }).flat();
 }
 
