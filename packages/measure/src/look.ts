@@ -10,6 +10,7 @@ import { pairMotion } from "./global-motion.ts";
 import { type ClipOutline, type Measured, type MeasuredFlicker, type Measurement, cannotTell } from "./measurement.ts";
 import { gatherNoise } from "./noise.ts";
 import { gatherBeforeCoding } from "./noise-before-coding.ts";
+import { unevenness } from "./parts-motion.ts";
 import { countRepeats, type RepeatCounts, repeatsOf } from "./repeats.ts";
 import { gatherAngle, leastStepPixels } from "./shutter/shutter-angle.ts";
 import { gatherSharpness } from "./sharpness.ts";
@@ -36,6 +37,9 @@ const pairsPerSecond = 7;
 const manyPairs = 16;
 /** Pairs for blur at most: enough for a degree or two. */
 const mostPairs = 160;
+/** Of so many pairs one is asked whether its parts move alike; pictures smaller than this have no parts. */
+const partsEvery = 4;
+const leastPartsSide = 128;
 /** Counts of pixels and pieces for noise, a second. */
 const countsPerSecond = 4;
 const noisePerSecond = 4;
@@ -161,6 +165,9 @@ export function look(about: ClipOutline, layout: FrameLayout): Look {
     const off = Math.hypot(pair.dx * shrink - step.dx, pair.dy * shrink - step.dy);
     const own = Math.hypot(pair.dx, pair.dy);
     if (own < leastStepPixels || pair.peak < leastPeak || off > 2 + 0.2 * length || angle.pairs >= mostPairs) return;
+    if (angle.pairs % partsEvery === 0 && Math.min(w, h) >= leastPartsSide) {
+      angle.addParts(unevenness(first, second, w, h, pair));
+    }
     angle.add(seconds, pair.power, w, h, { dx: pair.dx, dy: pair.dy, scale: shrink });
   };
 

@@ -1,3 +1,5 @@
+import { quantileInPlace } from "./numbers.ts";
+
 /** Range of frequencies (cycles per pixel) in which a repeating texture is sought. */
 const sought = { least: 0.02, most: 0.4 } as const;
 /** A term this many times above those around it belongs to a pattern: chance alone gives one in a hundred thousand. */
@@ -30,11 +32,17 @@ export function lineShare(power: Float64Array, width: number, height: number): n
   return all === 0 ? 0 : lines / all;
 }
 
+/** Place of the noise among the terms in order: so many lie below it in any picture whose detail fills a part only. */
+const noisePlace = 0.2;
+/** Terms this many times above those at that place stand out of noise and coding (chance alone: six in a million). */
+const aboveNoise = 18;
+
 /**
- * Share of the terms that would hold all detail if they were alike, 0 to 1 (participation ratio): a few thousandths for
- * water whose waves run in some directions, two hundredths and more for roofs, leaves and clouds.
+ * Share of the terms that would hold all detail above the noise if they were alike, 0 to 1 (participation ratio): one or
+ * two thousandths for water whose waves run in some directions, a hundredth and more for roofs, leaves and clouds.
  */
 export function filledShare(power: Float64Array, width: number, height: number): number {
+  const noise = aboveNoise * noiseOf(power, width, height);
   let all = 0;
   let squares = 0;
   let terms = 0;
@@ -43,13 +51,31 @@ export function filledShare(power: Float64Array, width: number, height: number):
     for (let x = 0; x < width / 2; x += 1) {
       const squared = (x / width) ** 2 + fy * fy;
       if (squared < sought.least ** 2 || squared > sought.most ** 2) continue;
-      const detail = (power[y * width + x] ?? 0) * squared;
+      terms += 1;
+      const p = (power[y * width + x] ?? 0) - noise;
+      if (p <= 0) continue;
+      const detail = p * squared;
       all += detail;
       squares += detail * detail;
-      terms += 1;
     }
   }
   return squares === 0 ? 1 : (all * all) / squares / terms;
+}
+
+/** Power of the quieter terms. */
+function noiseOf(power: Float64Array, width: number, height: number): number {
+  const found = new Float64Array(power.length);
+  let terms = 0;
+  for (let y = 0; y < height; y += 1) {
+    const fy = (y <= height / 2 ? y : y - height) / height;
+    for (let x = 0; x < width / 2; x += 1) {
+      const squared = (x / width) ** 2 + fy * fy;
+      if (squared < sought.least ** 2 || squared > sought.most ** 2) continue;
+      found[terms] = power[y * width + x] ?? 0;
+      terms += 1;
+    }
+  }
+  return quantileInPlace(found.subarray(0, terms), noisePlace);
 }
 
 /** Sums over all terms above and to the left, rows in the order of their frequency, one row and column of noughts. */

@@ -31,8 +31,10 @@ const leastAgreement = 0.55;
 
 /** Share of detail in single lines of the spectrum above which the gaps between them pass for blur. */
 const mostLines = 0.35;
-/** A spectrum whose detail stands in fewer of its terms than this has gaps that are not the blur's. */
-const leastFilled = 0.012;
+/** A spectrum whose detail above the noise fills less of it than this has gaps that are not the blur's. */
+const leastFilled = 0.005;
+/** Share of the motion by which parts of the picture may move otherwise: it passes into the angle as it is. */
+const mostUneven = 0.06;
 /** Of so many pairs one is looked at for repetition. */
 const linesEvery = 3;
 /** Smaller spectra are too coarse to tell lines from chance. */
@@ -42,6 +44,8 @@ const leastLinesSide = 128;
 export interface AngleGatherer {
   /** Adds one pair: its power spectrum, its motion in pixels of that spectrum a frame, and that in the file's pixels. */
   add(atSeconds: number, power: Float64Array, width: number, height: number, motion: PairStep): void;
+  /** Adds how far the parts of a pair move otherwise than the whole, as a share of its motion; NaN when not known. */
+  addParts(unevenness: number): void;
   readonly pairs: number;
   result(): Measured<MeasuredAngle>;
 }
@@ -71,9 +75,13 @@ export function gatherAngle(resolution: number): AngleGatherer {
   const chunks: Chunk[] = [];
   let pairs = 0;
   let [asked, repeating, wavy] = [0, 0, 0];
+  const parts: number[] = [];
   return {
     get pairs() {
       return pairs;
+    },
+    addParts(unevenness) {
+      if (Number.isFinite(unevenness)) parts.push(unevenness);
     },
     add(atSeconds, power, width, height, { dx, dy, scale }) {
       const step = Math.hypot(dx, dy);
@@ -105,6 +113,8 @@ export function gatherAngle(resolution: number): AngleGatherer {
         return cannotTell("the texture repeats itself: its own gaps pass for blur");
       if (wavy > 0 && repeating + wavy >= asked / 3)
         return cannotTell("the picture is made of a few waves: the gaps between them pass for blur");
+      if (parts.length > 0 && median(parts) > mostUneven)
+        return cannotTell("parts of the picture move at different speeds: each has a blur of its own");
       return angleOf(chunks, pairs, resolution);
     },
   };
