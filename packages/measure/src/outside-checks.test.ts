@@ -27,22 +27,11 @@ async function made(name: string, filters: string, seconds: number, rate = 30, f
     // The picture is read once and repeated by the loop filter.
     const chain = `format=gray,loop=loop=-1:size=1,setpts=N,${filters},format=yuv420p,setparams=range=tv`;
     const bits = `${Math.round(width * height * 0.4 * frameRate)}`;
-    await encode(encoder, [
-      ...[
-        "-framerate",
-        `${rate}`,
-        "-i",
-        join(folder, "still.pgm"),
-        "-vf",
-        chain,
-        "-r",
-        `${frameRate}`,
-        "-t",
-        `${seconds}`,
-      ],
-      ...["-c:v", "libx264", "-preset", "superfast", "-bf", "0", "-g", `${frameRate}`],
-      ...["-b:v", bits, "-maxrate", bits, "-bufsize", bits, path],
-    ]);
+    const source = ["-framerate", `${rate}`, "-i", join(folder, "still.pgm"), "-vf", chain];
+    const length = ["-r", `${frameRate}`, "-t", `${seconds}`];
+    const coding = ["-c:v", "libx264", "-preset", "superfast", "-bf", "0", "-g", `${frameRate}`];
+    const rates = ["-b:v", bits, "-maxrate", bits, "-bufsize", bits];
+    await encode(encoder, [...source, ...length, ...coding, ...rates, path]);
   }
   const about = { width, height, frameRate, durationSeconds: seconds };
   return await measureClip(path, about, { mode: "all", signal: new AbortController().signal, ffmpeg: encoder.path });
