@@ -170,6 +170,8 @@ function frameSink(
   let frames = 0;
   const stream = new Writable({
     highWaterMark: 1024 * 1024,
+    // fluent-ffmpeg takes a stream that closes 20 ms before the program has ended for a fault of the program.
+    emitClose: false,
     write(chunk: Buffer, _encoding, done) {
       stream.emit("alive");
       try {
