@@ -305,7 +305,7 @@ const unlisted = (paths: readonly string[]): Card => ({
 });
 
 /** Whether every file is still there as it was found; a card that was pulled out meanwhile gives nothing to keep. */
-async function isUnchanged(found: FoundClip | FoundStill): Promise<boolean> {
+export async function isUnchanged(found: FoundClip | FoundStill): Promise<boolean> {
   try {
     for (const file of found.files) {
       const now = await lstat(join(found.root, file.path));

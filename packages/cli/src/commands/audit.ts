@@ -75,7 +75,7 @@ export async function audit(cards: readonly string[], options: AuditOptions, io:
     }
     if (options.measure !== undefined && !reading.partial) {
       const mode = options.measure === "all" ? "all" : "sample";
-      reading = await measurePictures(reading, mode, stated.mainsHertz, io);
+      reading = await measurePictures(reading, mode, stated.mainsHertz, io, { journal, cache });
     }
     // The terminal shows a handful of facts; the files hold all.
     const { renderTable, tableFacts } = await import("@goodgate/report/table");
