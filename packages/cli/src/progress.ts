@@ -32,5 +32,6 @@ export function byteProgress(
   };
 }
 
-/** A size in decimal gigabytes, as cards are sold. */
-export const gigabytes = (bytes: number): string => `${(bytes / 1e9).toFixed(bytes < 1e10 ? 2 : 0)} GB`;
+/** A size in decimal gigabytes, as cards are sold; a small one in megabytes. */
+export const gigabytes = (bytes: number): string =>
+  bytes < 1e8 ? `${(bytes / 1e6).toFixed(1)} MB` : `${(bytes / 1e9).toFixed(bytes < 1e10 ? 2 : 0)} GB`;
