@@ -41,6 +41,13 @@ test("in dim light ISO goes up, and past the ceiling the row says so", () => {
   expect(dim.get("50")?.cannot.join()).toContain("over the ceiling of 800");
 });
 
+test("without a ceiling, what no small camera has is not proposed as if it could be set", () => {
+  const night = rows({ timelineRate: rate(25) }, -5, 2.8).get("25");
+  expect(night?.cannot).toEqual([`too dark: ISO ${night?.iso} is more than small cameras have`]);
+  // EV 2 at f/2.8 and 1/50: ISO 9800, which many have.
+  expect(rows({ timelineRate: rate(25) }, 2, 2.8).get("25")?.cannot).toEqual([]);
+});
+
 test("under lamps the shutter collects whole pulses, and rates without such a shutter say so", () => {
   const dim = rows({ timelineRate: rate(25), mainsHertz: 50, artificialLight: "yes" }, 10, 2.8);
   expect(dim.get("60") && shutterLabel(dim.get("60")?.shutterSeconds ?? seconds(1))).toBe("1/100");

@@ -170,10 +170,15 @@ function expose(
     iso = thirdStopIso(brief.baseIso * 2 ** -over);
     if (brief.isoCeiling !== undefined && iso > brief.isoCeiling) {
       cannot.push(`too dark: ISO ${iso} is over the ceiling of ${brief.isoCeiling}`);
+    } else if (iso > mostCameraIso) {
+      cannot.push(`too dark: ISO ${iso} is more than small cameras have`);
     }
   }
   return { shutterSeconds, iso, ndFactor: factor, idealNdStops, cannot };
 }
+
+/** Highest ISO that small cameras offer for moving pictures; common practice, no source. */
+const mostCameraIso = 25_600;
 
 /** Ranks what cannot be had after everything that can. */
 const outOfReach = 100;
