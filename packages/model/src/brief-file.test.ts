@@ -208,7 +208,7 @@ test("aliases that multiply, lack an anchor or go round are refused at once", ()
 test.each(["[", "{a: ", "- ", "? ", "[{"])(
   "%j repeated without end is refused, and does not end the process",
   (text) => {
-    expect(complaint(text.repeat(100_000))).toBe("brief.yaml: nested deeper than a brief can be");
+    expect(complaint(text.repeat(40_000))).toBe("brief.yaml: nested deeper than a brief can be");
   },
 );
 

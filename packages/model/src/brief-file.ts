@@ -7,8 +7,8 @@ import { compare, one, parseRatio, type Ratio } from "./ratio.ts";
 /** A brief that could not be read; the message names the line, the key and what was expected. */
 export class BriefError extends Error {}
 
-/** Characters of a brief: a thousand clips named one by one are a tenth of it. */
-export const longestBrief = 1_000_000;
+/** Characters of a brief: a thousand clips named one by one are a quarter of it. */
+export const longestBrief = 200_000;
 
 /** Timelines slower or faster than these are slips of the pen; the fastest standard rate is 240. */
 const slowestRate = rate(1);
