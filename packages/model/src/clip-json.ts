@@ -7,7 +7,7 @@ import { constantSeries, isConstant } from "./series.ts";
  * Form of the text below and of the facts in it; raised with every change of either, so that what an older goodgate
  * kept is read anew.
  */
-export const clipTextForm = 3;
+export const clipTextForm = 4;
 
 /** Text that holds no clip or still in the form written here. */
 export class ClipTextError extends Error {}
@@ -112,6 +112,11 @@ function packed(value: unknown, placeOf: (origin: Origin) => number): unknown {
       ],
     };
   }
+  if (isLongSeries(record)) {
+    const { values, heldMicroseconds, runStarts, runValues, ...rest } = record;
+    const runs = packed([values, heldMicroseconds, runStarts, runValues], placeOf);
+    return { "~z": [JSON.stringify(runs), packed(rest, placeOf)] };
+  }
   const result: Record<string, unknown> = {};
   for (const key of keys) {
     const item = record[key];
@@ -120,6 +125,29 @@ function packed(value: unknown, placeOf: (origin: Origin) => number): unknown {
     put(result, name, key === "origin" && isOrigin(item) ? { "~o": placeOf(item) } : packed(item, placeOf));
   }
   return result;
+}
+
+/** Runs from which on a series is written as a text in the text, which is opened when somebody looks at the runs. */
+const manyRuns = 64;
+
+const isLongSeries = (record: Readonly<Record<string, unknown>>): boolean =>
+  runKeys.every((key) => Object.hasOwn(record, key)) &&
+  record["runStarts"] instanceof Float64Array &&
+  record["runStarts"].length >= manyRuns;
+
+const runKeys = ["values", "heldMicroseconds", "runStarts", "runValues"] as const;
+
+/**
+ * A series whose runs are read from their text when the first of them is asked for: most readers ask for none. That text
+ * is as this file wrote it, for the line it stands in was held against its digest.
+ */
+function longSeries(text: string, rest: Record<string, unknown>, origins: readonly Origin[]): object {
+  let opened: readonly unknown[] | undefined;
+  const open = (): readonly unknown[] => (opened ??= unpacked(JSON.parse(text), origins) as readonly unknown[]);
+  runKeys.forEach((key, place) => {
+    Object.defineProperty(rest, key, { get: () => open()[place], enumerable: true, configurable: true });
+  });
+  return rest;
 }
 
 /** Sets a key of an object of our own, whatever the key is called. */
@@ -201,6 +229,11 @@ function special(kind: string, value: unknown, origins: readonly Origin[]): unkn
     return ratio;
   }
   if (kind === "~u" && Array.isArray(value)) return Uint32Array.from(value as readonly number[]);
+  if (kind === "~z" && Array.isArray(value)) {
+    const [text, rest] = value as readonly unknown[];
+    if (typeof text !== "string" || !isRecord(rest)) throw new ClipTextError("no series");
+    return longSeries(text, unpacked(rest, origins) as Record<string, unknown>, origins);
+  }
   if (kind === "~s" && Array.isArray(value)) {
     const [held, end, records, coverage] = value.slice(1) as readonly unknown[];
     if (![held, end, records, coverage].every((each) => typeof each === "number")) throw new ClipTextError("no series");
