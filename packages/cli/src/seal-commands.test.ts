@@ -212,3 +212,17 @@ test("a record that is none is told in a line", () => {
     expect(run.stderr.trim().split("\n")).toHaveLength(1);
   }
 });
+
+test("an empty folder, which a card out of its reader leaves, is neither sealed nor copied", () => {
+  const empty = join(folder, "empty");
+  mkdirSync(empty);
+  const says = `goodgate: ${empty}: no files there: see that the card is in its reader, and give the card itself\n`;
+  for (const args of [
+    ["seal", empty, "--out", record()],
+    ["copy", empty, join(folder, "copy")],
+  ]) {
+    const run = goodgate(args);
+    expect([run.status, run.stdout, run.stderr], args[0]).toEqual([2, "", says]);
+  }
+  expect(existsSync(join(record(), "card.sha256"))).toBe(false);
+});

@@ -50,8 +50,8 @@ export interface Damaged {
   readonly state: "damaged";
   readonly why: string;
   readonly origin: Origin;
-  /** The bytes are zeros that the card never wrote over. */
-  readonly neverWritten?: true;
+  /** Zeros that the card never wrote over, or bytes the system did not hand over; anything else when left out. */
+  readonly cause?: "never written" | "not given";
 }
 
 /** A fact, or the reason there is none. There is no null, NaN or minus one in goodgate. */

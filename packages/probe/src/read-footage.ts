@@ -1,5 +1,6 @@
 import {
   damaged,
+  type Damaged,
   type Disagreement,
   type ExtraTrack,
   type Facts,
@@ -37,7 +38,7 @@ export async function readFootage(real: string, path: string, options: ReadOptio
     const size: Facts = file === undefined ? {} : { fileBytes: read(file.size, { ...origin, place: "size" }) };
     return {
       ...nothing,
-      facts: { ...size, structure: damaged(whyUnread(error), origin) },
+      facts: { ...size, structure: unread(error, origin) },
       readers: [own],
       cost: file?.cost ?? nothing.cost,
     };
@@ -53,12 +54,12 @@ function changedMeanwhile(reading: FootageReading, path: string): FootageReading
 }
 
 /** A system error in plain words; anything else is a fault of ours, and says so instead of passing as the card's. */
-function whyUnread(error: unknown): string {
+function unread(error: unknown, origin: Origin): Damaged {
   if (typeof (error as { readonly code?: unknown } | undefined)?.code === "string") {
-    return `cannot be read: ${reasonOf(error)}`;
+    return { ...damaged(`cannot be read: ${reasonOf(error)}`, origin), cause: "not given" };
   }
   const says = error instanceof Error ? error.message.slice(0, 120) : "unknown";
-  return `goodgate failed on this file, which is a fault of goodgate: ${says}`;
+  return damaged(`goodgate failed on this file, which is a fault of goodgate: ${says}`, origin);
 }
 
 async function readOpened(file: CountedFile, path: string, options: ReadOptions): Promise<FootageReading> {

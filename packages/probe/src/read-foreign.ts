@@ -56,7 +56,7 @@ export async function readForeign(
     }
     if (kind === "zeros") {
       const zeros = damaged("begins with zeros: the data was never written", origin);
-      return result({ structure: { ...zeros, neverWritten: true } });
+      return result({ structure: { ...zeros, cause: "never written" } });
     }
     const says = kind === "text" ? "holds text, not pictures" : "does not begin as any container goodgate knows";
     return result({ structure: damaged(says, origin) });

@@ -144,7 +144,7 @@ export interface ExampleClip {
   readonly name?: string;
   readonly facts?: Partial<FactValues>;
   /** Facts whose bytes are there and broken, with the words of the reader. */
-  readonly damaged?: Partial<Record<FactName, string | Pick<Damaged, "why" | "neverWritten">>>;
+  readonly damaged?: Partial<Record<FactName, string | Pick<Damaged, "why" | "cause">>>;
   /** Facts that are not there, with the reason a reader gives. */
   readonly absent?: Partial<Record<FactName, string | Pick<Absent, "why" | "unset">>>;
   /** Facts of which other sources say something else. */

@@ -10,4 +10,4 @@ export const isUnclosed = (
   container: { readonly state: "read"; readonly value: string } | { readonly state: "absent" | "damaged" } | undefined,
 ): boolean =>
   structure.state === "damaged" &&
-  (container?.state === "read" ? container.value === "iso-bmff" : structure.neverWritten === true);
+  (container?.state === "read" ? container.value === "iso-bmff" : structure.cause === "never written");

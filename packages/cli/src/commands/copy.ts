@@ -10,6 +10,7 @@ import { isFolder, liesIn, makeOutputFolder, refuseOnCard, writeWhole } from "..
 import { byteProgress } from "../progress.ts";
 import { readCard } from "../read-card.ts";
 import { type BriefOptions, readStatedBrief } from "../stated-brief.ts";
+import { nothingThere } from "./seal.ts";
 
 /** Folder of a bag that holds what was copied (RFC 8493, section 2.1.2). */
 const payloadFolder = "data";
@@ -49,6 +50,7 @@ export async function copyCommand(
     );
     return exitCodes.interrupted;
   }
+  if (copy.seal.entries.length + copy.seal.unsealed.length === 0) throw new CommandError(nothingThere(card));
   const reading = await readCard([card], {}, io);
   const report = await assembleReport(reading, stated, {
     began,

@@ -57,7 +57,7 @@ not promised.
     {
       title: "zeros where the data should be",
       facts: { fileBytes: 5_000_000 },
-      damaged: { structure: { why: "begins with zeros: the data was never written", neverWritten: true } },
+      damaged: { structure: { why: "begins with zeros: the data was never written", cause: "never written" } },
       expect: "reshoot",
     },
     {

@@ -41,7 +41,9 @@ export default defineRule({
     return cannotTell(
       fitted(`The clip could not be read: ${why}`),
       ["container", "frameRate"],
-      "ffprobe on the PATH or in the settings, or a copy of the file that opens",
+      structure?.state === "damaged" && structure.cause === "not given"
+        ? "the card put back in its reader, or a copy of the file that opens"
+        : "ffprobe on the PATH or in the settings, or a copy of the file that opens",
     );
   },
 
@@ -58,7 +60,7 @@ export default defineRule({
     {
       title: "a file the system cannot read",
       facts: {},
-      damaged: { structure: "cannot be read: input/output error" },
+      damaged: { structure: { why: "cannot be read: input/output error", cause: "not given" } },
       expect: "unknown",
     },
     {
