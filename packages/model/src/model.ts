@@ -14,6 +14,7 @@ export * from "./list.ts";
 export * from "./media-timing.ts";
 export * from "./motion.ts";
 export * from "./noise.ts";
+export * from "./number-series.ts";
 export * from "./picked-facts.ts";
 export * from "./pictures.ts";
 export * from "./quantities.ts";

@@ -1,4 +1,7 @@
 import { compare, type Ratio } from "./ratio.ts";
+import { mostRuns, RunList } from "./run-list.ts";
+
+export { mostRuns };
 
 /**
  * A value that may change through a clip, kept as runs of equal values. Times are whole microseconds from the first
@@ -23,9 +26,6 @@ export interface Series<T> {
   /** Whether runs were left out to stay within `mostRuns`; `values` and `heldMicroseconds` stay exact. */
   readonly thinned: boolean;
 }
-
-/** Runs kept of one series at most; when more arrive they are halved. Half of it is still sharp at 4K width. */
-export const mostRuns = 8192;
 
 /** Collects records into a series; times must not fall, and a start before the last one is moved up to it. */
 export interface SeriesBuilder<T> {
@@ -54,35 +54,11 @@ export function seriesBuilder<T>(
   const index = new Map<string | number, number>();
   const values: T[] = [];
   const held: number[] = [];
-  let starts: number[] = [];
-  let runs: number[] = [];
   let records = 0;
   let lastEnd = 0;
   let lastValue: T | undefined;
   let lastAt: number | undefined;
-  let thinned = false;
-  /** Halves the runs between the first and the last, which stay as they are. */
-  const thin = (): void => {
-    const kept = [0];
-    for (let group = 1; group < runs.length - 1; group += 4) {
-      const end = Math.min(group + 4, runs.length - 1);
-      let least = group;
-      let most = group;
-      for (let place = group + 1; place < end; place += 1) {
-        if (order(valueAt(place), valueAt(least)) < 0) least = place;
-        if (order(valueAt(place), valueAt(most)) > 0) most = place;
-      }
-      kept.push(Math.min(least, most));
-      if (least !== most) kept.push(Math.max(least, most));
-    }
-    kept.push(runs.length - 1);
-    // Neighbours that have become equal are one run.
-    const places = kept.filter((place, at) => at === 0 || runs[place] !== runs[kept[at - 1] as number]);
-    starts = places.map((place) => starts[place] as number);
-    runs = places.map((place) => runs[place] as number);
-    thinned = true;
-  };
-  const valueAt = (place: number): T => values[runs[place] as number] as T;
+  const runs = new RunList((a, b) => order(values[a] as T, values[b] as T));
   const addRun = (value: T, start: number, end: number, heldTime: number, count: number): void => {
     const isFirst = records === 0;
     records += count;
@@ -100,11 +76,7 @@ export function seriesBuilder<T>(
       lastAt = at;
     }
     held[at] = (held[at] as number) + heldTime;
-    if (runs.length === 0 || runs[runs.length - 1] !== at) {
-      starts.push(Math.max(start, starts[starts.length - 1] ?? start));
-      runs.push(at);
-      if (runs.length > mostRuns) thin();
-    }
+    runs.push(start, at);
     if (isFirst || end > lastEnd) lastEnd = end;
   };
   return {
@@ -112,20 +84,33 @@ export function seriesBuilder<T>(
     addRun,
     finish(clipMicroseconds) {
       if (records === 0) return undefined;
-      const covered = held.reduce((sum, time) => sum + time, 0);
-      // Most facts hold one value from the first picture on; the two lists of that cost more memory than all the rest.
-      const fromStart = runs.length === 1 && starts[0] === 0;
-      return {
-        values,
-        heldMicroseconds: held,
-        runStarts: fromStart ? oneStart : Float64Array.from(starts),
-        runValues: fromStart ? oneRun : Uint32Array.from(runs),
-        endMicroseconds: lastEnd,
-        records,
-        coverage: clipMicroseconds === undefined || clipMicroseconds <= 0 ? 1 : Math.min(1, covered / clipMicroseconds),
-        thinned,
-      };
+      return finishedSeries(values, held, runs, lastEnd, records, clipMicroseconds);
     },
+  };
+}
+
+/** A series out of what a builder has collected. */
+export function finishedSeries<T>(
+  values: readonly T[],
+  held: readonly number[],
+  runs: RunList,
+  lastEnd: number,
+  records: number,
+  clipMicroseconds: number | undefined,
+): Series<T> {
+  const covered = held.reduce((sum, time) => sum + time, 0);
+  const { starts, values: runValues } = runs;
+  // Most facts hold one value from the first picture on; the two lists of that cost more memory than all the rest.
+  const fromStart = starts.length === 1 && starts[0] === 0;
+  return {
+    values,
+    heldMicroseconds: held,
+    runStarts: fromStart ? oneStart : starts,
+    runValues: fromStart ? oneRun : runValues,
+    endMicroseconds: lastEnd,
+    records,
+    coverage: clipMicroseconds === undefined || clipMicroseconds <= 0 ? 1 : Math.min(1, covered / clipMicroseconds),
+    thinned: runs.thinned,
   };
 }
 
