@@ -37,8 +37,10 @@ export function readTransportStreamKlv(
     dialect: "st0601",
     file,
     place: `KLV records 0 to ${own.length - 1}`,
-    streams: [{ starts, ends, record: (place) => timed[place]?.record }],
-    nameOf: (_, place) => `KLV record ${place}`,
+    records: {
+      streams: [{ starts, ends, record: (place) => timed[place]?.record }],
+      nameOf: (_, place) => `KLV record ${place}`,
+    },
     clip,
     rest,
     unreadRecords: 0,

@@ -1,35 +1,53 @@
 import type { CueBytes } from "./cue-bytes.ts";
-import { type CueList, emptyCueList, pushCue } from "./cue-list.ts";
+import { copyHeading, type CueHeading, type CueSplitter, noHeading } from "./cue-splitter.ts";
 import { parseCueTime } from "./cue-time.ts";
 
 /** Fields of an event line that precede the text, when no Format line says otherwise. */
 const usualFields = ["layer", "start", "end", "style", "name", "marginl", "marginr", "marginv", "effect", "text"];
 
-/** Cues of an ASS or SSA file: `Dialogue:` lines, cut at as many commas as the Format line names fields. */
-export function assCues(text: CueBytes): CueList {
+/**
+ * Cuts an ASS or SSA file into cues: `Dialogue:` lines, cut at as many commas as the Format line names fields. Undefined
+ * for a file without such lines.
+ */
+export function assCues(text: CueBytes): CueSplitter | undefined {
   const { bytes } = text;
-  const cues = emptyCueList("ass", text);
+  const open = noHeading();
+  const next = noHeading();
   const first = firstDialogue(bytes);
   const fields = eventFields(text.text(0, first));
   const startField = fields.indexOf("start");
   const endField = fields.indexOf("end");
   const commas = new Int32Array(fields.length - 1);
-  for (let line = first; line < bytes.length;) {
-    const newLine = bytes.indexOf(10, line);
-    const lineEnd = newLine < 0 ? bytes.length : newLine;
-    if (isDialogue(bytes, line)) {
-      const textFrom = line + dialogue.length;
-      const from = findCommas(bytes, textFrom, lineEnd, commas);
-      const start = from < 0 ? -1 : timeAt(bytes, textFrom, commas, startField);
-      const end = start < 0 ? -1 : timeAt(bytes, textFrom, commas, endField);
-      if (end >= 0) {
-        if (!pushCue(cues, start, end, from, lineEnd)) return cues;
-        cues.brokenHeading = false;
-      } else cues.brokenHeading = newLine < 0;
+  /** Whether the last event line that was met cannot be read and ends with the file. */
+  let isBroken = false;
+  /** Finds the next event line from the start of a line on. */
+  const find = (from: number, heading: CueHeading): boolean => {
+    isBroken = false;
+    for (let line = from; line < bytes.length;) {
+      if (isDialogue(bytes, line)) {
+        const end = lineEnd(bytes, line);
+        if (readHeading(bytes, line, end, commas, startField, endField, heading)) return true;
+        isBroken = end === bytes.length;
+        line = end + 1;
+      } else line = lineEnd(bytes, line) + 1;
     }
-    line = lineEnd + 1;
-  }
-  return cues;
+    return false;
+  };
+  if (!find(first, open)) return undefined;
+  return {
+    ...text,
+    format: "ass",
+    open,
+    next,
+    bodyTo: 0,
+    close() {
+      this.bodyTo = lineEnd(bytes, open.bodyFrom);
+      return find(this.bodyTo + 1, next);
+    },
+    advance: () => copyHeading(next, open),
+    // `close` has met every line behind it.
+    closeLast: () => isBroken,
+  };
 }
 
 const dialogue = Buffer.from("Dialogue:");
@@ -40,14 +58,16 @@ function isDialogue(bytes: Uint8Array, line: number): boolean {
   return true;
 }
 
+function lineEnd(bytes: Uint8Array, from: number): number {
+  const newLine = bytes.indexOf(10, from);
+  return newLine < 0 ? bytes.length : newLine;
+}
+
 /** Start of the first event line, or the end; what stands before it says how event lines are built. */
 function firstDialogue(bytes: Uint8Array): number {
   let line = 0;
-  while (line < bytes.length && !isDialogue(bytes, line)) {
-    const newLine = bytes.indexOf(10, line);
-    line = newLine < 0 ? bytes.length : newLine + 1;
-  }
-  return line;
+  while (line < bytes.length && !isDialogue(bytes, line)) line = lineEnd(bytes, line) + 1;
+  return Math.min(line, bytes.length);
 }
 
 function eventFields(head: string): readonly string[] {
@@ -56,6 +76,30 @@ function eventFields(head: string): readonly string[] {
   const named = (format?.[1] ?? "").split(",").map((name) => name.trim().toLowerCase());
   const usable = named.includes("start") && named.includes("end") && named[named.length - 1] === "text";
   return usable ? named : usualFields;
+}
+
+function readHeading(
+  bytes: Uint8Array,
+  line: number,
+  end: number,
+  commas: Int32Array,
+  startField: number,
+  endField: number,
+  heading: CueHeading,
+): boolean {
+  const textFrom = line + dialogue.length;
+  const bodyFrom = findCommas(bytes, textFrom, end, commas);
+  if (bodyFrom < 0) return false;
+  const { times } = heading;
+  heading.lineFrom = line;
+  heading.bodyFrom = bodyFrom;
+  heading.startFrom = fieldFrom(bytes, textFrom, commas, startField);
+  heading.startTo = fieldTo(bytes, heading.startFrom, commas, startField);
+  heading.endFrom = fieldFrom(bytes, textFrom, commas, endField);
+  heading.endTo = fieldTo(bytes, heading.endFrom, commas, endField);
+  times[0] = parseCueTime(bytes, heading.startFrom, heading.startTo);
+  times[1] = parseCueTime(bytes, heading.endFrom, heading.endTo);
+  return (times[0] as number) >= 0 && (times[1] as number) >= 0;
 }
 
 /** Fills in the places of the commas that part the fields; gives the place after the last, or -1 with too few. */
@@ -70,10 +114,16 @@ function findCommas(bytes: Uint8Array, from: number, to: number, commas: Int32Ar
   return found === commas.length ? at : -1;
 }
 
-function timeAt(bytes: Uint8Array, lineFrom: number, commas: Int32Array, field: number): number {
+/** Where the text of a field begins and ends, blanks left off. */
+function fieldFrom(bytes: Uint8Array, lineFrom: number, commas: Int32Array, field: number): number {
+  const to = commas[field] as number;
   let from = field === 0 ? lineFrom : (commas[field - 1] as number) + 1;
-  let to = commas[field] as number;
   while (from < to && (bytes[from] as number) <= 32) from += 1;
+  return from;
+}
+
+function fieldTo(bytes: Uint8Array, from: number, commas: Int32Array, field: number): number {
+  let to = commas[field] as number;
   while (to > from && (bytes[to - 1] as number) <= 32) to -= 1;
-  return parseCueTime(bytes, from, to);
+  return to;
 }

@@ -19,30 +19,44 @@ export interface ClockVerdict {
   readonly captureRate?: Rate;
 }
 
+/** Moments there is room for at first. */
+const firstRoom = 256;
+
 /** Collects the moments at which the clock changed. */
 export interface ClockPoints {
-  add(filmMicroseconds: number, clockMicroseconds: number): void;
+  /** Takes what the clock says at moments of the film: pairs of both, in microseconds. Counts no records. */
+  add(moments: Float64Array): void;
+  /** Counts records that have a clock. */
+  repeat(records: number): void;
   /** `spanMicroseconds` is the film from the first record to the end of the last. */
   verdict(stepMicroseconds: number, spanMicroseconds: number, frameRate: Rate | undefined): ClockVerdict;
 }
 
 /** An empty collection. */
 export function clockPoints(): ClockPoints {
-  const film: number[] = [];
-  const clock: number[] = [];
+  let moments = new Float64Array(2 * firstRoom);
+  let count = 0;
   let records = 0;
   return {
-    add(filmMicroseconds, clockMicroseconds) {
-      records += 1;
-      if (clock.length > 0 && clock[clock.length - 1] === clockMicroseconds) return;
-      film.push(filmMicroseconds);
-      clock.push(clockMicroseconds);
+    add(more) {
+      // A clock that stands still has not moved.
+      const added = count > 0 && moments[2 * count - 1] === more[1] ? more.subarray(2) : more;
+      if (2 * count + added.length > moments.length) {
+        const longer = new Float64Array(2 * (2 * count + added.length));
+        longer.set(moments);
+        moments = longer;
+      }
+      moments.set(added, 2 * count);
+      count += added.length / 2;
+    },
+    repeat(more) {
+      records += more;
     },
     verdict(stepMicroseconds, spanMicroseconds, frameRate) {
       // A clock that stands still for several records is known best where it moves: its first value has no such moment.
-      const everyRecord = film.length >= records * 0.9;
+      const everyRecord = count >= records * 0.9;
       const skipped = everyRecord ? 0 : 1;
-      const ratio = trimmedSlope(film, clock, skipped);
+      const ratio = trimmedSlope(moments.subarray(2 * skipped, 2 * count));
       if (ratio === undefined || ratio <= 0 || spanMicroseconds < leastSpan) return { film: "unproven" };
       const open = Math.max(leastDifference, (1.5 * stepMicroseconds) / spanMicroseconds);
       if (Math.abs(ratio - 1) <= open) {
@@ -51,7 +65,7 @@ export function clockPoints(): ClockPoints {
       }
       const verdict = { film: ratio < 1 ? "slow" : "fast", ratio } as const;
       if (frameRate === undefined) return verdict;
-      const measured = (film[film.length - 1] as number) - (film[skipped] as number);
+      const measured = (moments[2 * count - 2] as number) - (moments[2 * skipped] as number);
       const spacing = spanMicroseconds / Math.max(1, records);
       const coarseness = everyRecord ? stepMicroseconds / ratio : spacing;
       if (coarseness / measured > snapShare) return verdict;
@@ -61,17 +75,20 @@ export function clockPoints(): ClockPoints {
   };
 }
 
-/** Mean slope between points half the list apart, the outer quarters left out; undefined with fewer than three points. */
-function trimmedSlope(film: readonly number[], clock: readonly number[], from: number): number | undefined {
-  const count = film.length - from;
+/**
+ * Mean slope between points half the list apart, the outer quarters left out; undefined with fewer than three points. A
+ * point is two numbers: film and clock.
+ */
+function trimmedSlope(points: Float64Array): number | undefined {
+  const count = points.length / 2;
   if (count < 3) return undefined;
   const apart = count >> 1;
   const slopes = new Float64Array(count - apart);
   let found = 0;
-  for (let place = from; place + apart < film.length; place += 1) {
-    const passed = (film[place + apart] as number) - (film[place] as number);
+  for (let from = 0, to = 2 * apart; to < points.length; from += 2, to += 2) {
+    const passed = (points[to] as number) - (points[from] as number);
     if (passed <= 0) continue;
-    slopes[found] = ((clock[place + apart] as number) - (clock[place] as number)) / passed;
+    slopes[found] = ((points[to + 1] as number) - (points[from + 1] as number)) / passed;
     found += 1;
   }
   if (found === 0) return undefined;

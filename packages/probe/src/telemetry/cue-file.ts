@@ -1,13 +1,16 @@
 import { damaged } from "@goodgate/model";
 import type { TelemetryFacts } from "../contracts.ts";
-import { cueBytes } from "./cue-bytes.ts";
-import type { CueList } from "./cue-list.ts";
-import { cueReader } from "./cue-reader.ts";
-import { splitCues } from "./cues.ts";
+import type { Dialect } from "../dialects/dialect.ts";
+import { type CueBytes, cueBytes } from "./cue-bytes.ts";
+import { cueColumns, type CueColumns } from "./cue-columns.ts";
+import { type CueList, mostCues } from "./cue-list.ts";
+import { cueReader, readCues } from "./cue-reader.ts";
+import type { CueHeading } from "./cue-splitter.ts";
+import { cueSplitter, splitCues } from "./cues.ts";
 import { type ClipTimes, foldTelemetry } from "./fold.ts";
 import { guessContent, placesToLookAt, recognise } from "./recognise.ts";
 import { isCutOff } from "./tail.ts";
-import { unknownKeys } from "./unknown-keys.ts";
+import { type UnknownKeys, unknownKeys } from "./unknown-keys.ts";
 
 /** Bytes of one subtitle sidecar that are read: an hour at 240 frames/s of 70-byte cues, or 3 h at 25 of 240-byte ones. */
 export const mostCueFileBytes = 64 * 1024 * 1024;
@@ -24,34 +27,119 @@ export function readCueFile(
   clip: ClipTimes,
 ): TelemetryFacts | { readonly notTelemetry: string } {
   if (bytes.length > mostCueFileBytes) return tooLong(bytes, path);
-  const cues = splitCues(cueBytes(bytes));
+  const text = cueBytes(bytes);
+  return readInOrder(text, path, clip) ?? readSorted(text, path, clip);
+}
+
+/** Reads a file whose cues stand in order of time, which is nearly every one; undefined for another. */
+function readInOrder(text: CueBytes, path: string, clip: ClipTimes): TelemetryFacts | undefined {
+  const splitter = cueSplitter(text);
+  if (splitter === undefined) return undefined;
+  const { open } = splitter;
+  const textAt = (from: number): string => {
+    open.bodyFrom = from;
+    if (!splitter.close()) splitter.closeLast();
+    return text.text(from, splitter.bodyTo);
+  };
+  const firstFrom = open.bodyFrom;
+  // A guess, which is proved once the cues are counted.
+  const dialect = recognise([textAt(firstFrom)]);
+  if (dialect === undefined) return undefined;
+  open.bodyFrom = firstFrom;
+
+  const numbers = cueNumbers();
+  const columns = cueColumns(clip, (place) => nameOf(numbers.numberOf(place)));
+  const rest = unknownKeys();
+  const reader = cueReader(dialect, rest, columns);
+  const readOpen = (next?: CueHeading): void => {
+    if (splitter.bodyTo === open.bodyFrom) numbers.skip(columns.count);
+    else reader.readCarefully(text, open.bodyFrom, splitter.bodyTo, open.times, next);
+  };
+  while (splitter.close()) {
+    readOpen(splitter.next);
+    splitter.advance();
+    reader.readFitting(splitter);
+    if (columns.falls || columns.count + numbers.skipped() >= mostCues) return undefined;
+  }
+  const brokenHeading = splitter.closeLast();
+  const count = columns.count + numbers.skipped() + 1;
+  const lastFrom = open.bodyFrom;
+  const textOf = (number: number): string => {
+    if (number === count - 1) return textAt(lastFrom);
+    const place = numbers.placeOf(number);
+    return place === undefined ? "" : textAt(columns.froms[place] as number);
+  };
+  const last = splitter.bodyTo;
+  const tail = cutTail({ ...text, format: splitter.format, count, overflow: false, brokenHeading, textOf });
+  if (tail.cues === 0) {
+    open.bodyFrom = lastFrom;
+    splitter.bodyTo = last;
+    readOpen();
+  }
+  const allAtOnce = columns.count > 1 && columns.starts[0] === columns.starts[columns.count - 1];
+  if (columns.falls || allAtOnce || recognise(placesToLookAt(count - tail.cues).map(textOf)) !== dialect)
+    return undefined;
+  return foldCues(columns, { dialect, path, clip, rest, tail, count, overflow: false });
+}
+
+/** Reads the cues of a file in order of time, wherever they stand. */
+function readSorted(text: CueBytes, path: string, clip: ClipTimes): TelemetryFacts | { readonly notTelemetry: string } {
+  const cues = splitCues(text);
   if (cues.count === 0) return { notTelemetry: "no subtitle cues" };
-  const tail = cutTail(cues);
+  const textOf = (place: number): string => text.text(cues.from[place] as number, cues.to[place] as number);
+  const tail = cutTail({ ...cues, textOf });
   const order = inTimeOrder(cues, cues.count - tail.cues);
-  const looked = placesToLookAt(order.count).map((place) => cues.text(order.from[place] ?? 0, order.to[place] ?? 0));
+  const looked = placesToLookAt(order.count).map((place) => text.text(order.from[place] ?? 0, order.to[place] ?? 0));
   const dialect = recognise(looked);
   if (dialect === undefined) {
     const content = guessContent(looked);
     return { notTelemetry: content === "nothing" ? "no text in its cues" : content };
   }
-
   const rest = unknownKeys();
-  const readCue = cueReader(dialect, rest);
   const filled = withoutEmpty(order);
+  const columns = cueColumns(clip, (place) => nameOf(filled.numbers?.[place] ?? place), filled.ends);
+  readCues({ ...filled, ...text }, dialect, rest, columns);
+  return foldCues(columns, { dialect, path, clip, rest, tail, count: cues.count, overflow: cues.overflow });
+}
+
+const nameOf = (number: number): string => `cue ${number + 1}`;
+
+/** Numbers of cues in a file, of which those without any text are skipped. */
+function cueNumbers() {
+  const skipped: number[] = [];
+  const before = (number: number): number => skipped.filter((one) => one < number).length;
+  return {
+    /** Skips the cue that stands before the one at a place. */
+    skip: (place: number) => skipped.push(place + skipped.length),
+    skipped: () => skipped.length,
+    numberOf(place: number): number {
+      let number = place;
+      for (const one of skipped) if (one <= number) number += 1;
+      return number;
+    },
+    /** Place of a cue among those that have text. */
+    placeOf: (number: number) => (skipped.includes(number) ? undefined : number - before(number)),
+  };
+}
+
+interface ReadCues {
+  readonly dialect: Dialect;
+  readonly path: string;
+  readonly clip: ClipTimes;
+  readonly rest: UnknownKeys;
+  readonly tail: Tail;
+  readonly count: number;
+  readonly overflow: boolean;
+}
+
+function foldCues(columns: CueColumns, { dialect, path, clip, rest, tail, count, overflow }: ReadCues): TelemetryFacts {
   const remarks = [...tail.remarks];
-  if (cues.overflow) remarks.push(`Only the first ${cues.count} cues were read.`);
+  if (overflow) remarks.push(`Only the first ${count} cues were read.`);
   return foldTelemetry({
     dialect: dialect.id,
     file: path,
-    place: `cues 1 to ${cues.count}`,
-    streams: [
-      {
-        starts: filled.starts.subarray(0, filled.count),
-        ends: filled.ends.subarray(0, filled.count),
-        record: (at) => readCue(cues.bytes, filled.from[at] as number, filled.to[at] as number, cues.text),
-      },
-    ],
-    nameOf: (_, at) => `cue ${(filled.numbers?.[at] ?? at) + 1}`,
+    place: `cues 1 to ${count}`,
+    records: columns,
     clip,
     rest,
     unreadRecords: tail.unread,
@@ -60,19 +148,32 @@ export function readCueFile(
   });
 }
 
-/** The last cue, when the file was cut off inside it: not counted among the records. */
-function cutTail(cues: CueList): { cues: number; unread: number; remarks: readonly string[] } {
-  const { count, bytes } = cues;
-  if (cues.overflow) return { cues: 0, unread: 0, remarks: [] };
-  if (cues.brokenHeading) return { cues: 0, unread: 1, remarks: [says(count + 1)] };
-  const text = (place: number): string => cues.text(cues.from[place] as number, cues.to[place] as number);
+interface Tail {
+  /** The last cue, when the file was cut off inside it: not counted among the records. */
+  readonly cues: number;
+  readonly unread: number;
+  readonly remarks: readonly string[];
+}
+
+function cutTail({
+  count,
+  bytes,
+  format,
+  overflow,
+  brokenHeading,
+  textOf,
+}: Pick<CueList, "count" | "bytes" | "format" | "overflow" | "brokenHeading"> & {
+  readonly textOf: (number: number) => string;
+}): Tail {
+  if (overflow) return { cues: 0, unread: 0, remarks: [] };
+  if (brokenHeading) return { cues: 0, unread: 1, remarks: [says(count + 1)] };
   // A cue of lines is whole once a blank line follows; a file may also be cut at a line break inside it.
   const ending = Buffer.from(bytes.subarray(-4)).toString("latin1").replaceAll("\r", "");
-  if (ending.endsWith("\n\n") || (cues.format === "ass" && ending.endsWith("\n"))) {
+  if (ending.endsWith("\n\n") || (format === "ass" && ending.endsWith("\n"))) {
     return { cues: 0, unread: 0, remarks: [] };
   }
-  const before = count > 1 ? text(count - 2) : undefined;
-  return isCutOff(text(count - 1), before)
+  const before = count > 1 ? textOf(count - 2) : undefined;
+  return isCutOff(textOf(count - 1), before)
     ? { cues: 1, unread: 1, remarks: [says(count)] }
     : { cues: 0, unread: 0, remarks: [] };
 }

@@ -1,3 +1,4 @@
+import { rate } from "@goodgate/model";
 import * as fc from "fast-check";
 import { expect, test } from "vitest";
 import type { Dialect } from "../dialects/dialect.ts";
@@ -5,37 +6,72 @@ import bracketedPairs from "../dialects/bracketed-pairs.ts";
 import homeGpsLines from "../dialects/home-gps-lines.ts";
 import letteredGpsLines from "../dialects/lettered-gps-lines.ts";
 import slashLine from "../dialects/slash-line.ts";
-import { cueReader } from "./cue-reader.ts";
-import { homeGpsText, madeClock, slashLineText, spacedBrackets, tightBrackets } from "./made-cues.ts";
-import type { TelemetryRecord } from "./record.ts";
+import { type CueBytes, cueBytes } from "./cue-bytes.ts";
+import { cueColumns } from "./cue-columns.ts";
+import { readCueFile } from "./cue-file.ts";
+import { readCues } from "./cue-reader.ts";
+import { splitCues } from "./cues.ts";
+import { foldTelemetry, type TelemetrySource } from "./fold.ts";
+import { cueTime, homeGpsText, madeClock, slashLineText, spacedBrackets, tightBrackets } from "./made-cues.ts";
 import { unknownKeys } from "./unknown-keys.ts";
 
-/** What a record says, apart from the object that says it. */
-const said = (record: TelemetryRecord | undefined) =>
-  record === undefined
-    ? undefined
-    : { ...record, clock: record.clock === undefined ? undefined : { ...record.clock, text: record.clock.text } };
+/** Cues one behind the other in one list of bytes, each of them forty milliseconds. */
+function listed(cues: readonly string[]) {
+  const texts = cues.map((cue) => Buffer.from(cue));
+  const bytes = new Uint8Array(Buffer.concat(texts));
+  const to = texts.map((_, place) => texts.slice(0, place + 1).reduce((sum, { length }) => sum + length, 0));
+  return {
+    bytes,
+    count: cues.length,
+    from: [0, ...to.slice(0, -1)],
+    to,
+    starts: cues.map((_, place) => place * 40_000),
+    ends: cues.map((_, place) => (place + 1) * 40_000),
+    text: (from: number, end: number) => Buffer.from(bytes.subarray(from, end)).toString("utf8"),
+  };
+}
+
+const factsOf = (
+  records: TelemetrySource["records"],
+  rest: TelemetrySource["rest"],
+  dialect: Dialect,
+  place = "",
+  clip: TelemetrySource["clip"] = {},
+) =>
+  foldTelemetry({
+    dialect: dialect.id,
+    file: "clip.srt",
+    place,
+    records,
+    clip,
+    rest,
+    unreadRecords: 0,
+    remarks: [],
+    clockSource: "camera",
+  });
+
+const nameOf = (place: number): string => `cue ${place + 1}`;
 
 /** Reads cues one after the other as a file's are, and counts those that were read carefully. */
 function readTogether(dialect: Dialect, cues: readonly string[]) {
   const rest = unknownKeys();
+  const list = listed(cues);
+  const columns = cueColumns({}, nameOf, list.ends);
   let careful = 0;
-  const read = cueReader(dialect, rest);
-  const records = cues.map((cue) => {
-    const bytes = Buffer.from(cue);
-    const text = (from: number, to: number): string => {
-      careful += 1;
-      return bytes.toString("utf8", from, to);
-    };
-    return said(read(new Uint8Array(bytes), 0, bytes.length, text));
-  });
-  return { records, rest: rest.list(), careful };
+  const text: CueBytes["text"] = (from, to) => {
+    careful += 1;
+    return list.text(from, to);
+  };
+  readCues({ ...list, text }, dialect, rest, columns);
+  return { facts: factsOf(columns, rest, dialect), careful };
 }
 
 /** The same without anything learnt from the cue before. */
 function readApart(dialect: Dialect, cues: readonly string[]) {
   const rest = unknownKeys();
-  return { records: cues.map((cue) => said(dialect.startReading(rest)(cue))), rest: rest.list() };
+  const { starts, ends } = listed(cues);
+  const record = (at: number) => dialect.startReading(rest)(cues[at] ?? "");
+  return factsOf({ streams: [{ starts, ends, record }], nameOf: (_, at) => nameOf(at) }, rest, dialect);
 }
 
 const attitudes =
@@ -163,8 +199,7 @@ test.each(forms)("%s: what differs from the cue before is read as the whole cue 
         before = changes.reduce(changed, from);
         return before;
       });
-      const { records, rest } = readTogether(dialect, texts);
-      expect({ records, rest }).toEqual(readApart(dialect, texts));
+      expect(readTogether(dialect, texts).facts).toEqual(readApart(dialect, texts));
     }),
     { numRuns: runs },
   );
@@ -192,15 +227,97 @@ test.each([
   ["lettered lines", letteredGpsLines, (place: number) => lettered.replace("12.3458", (12 + place / 7).toFixed(4))],
 ] as const)("%s: of fifty cues of one shape only the first is read carefully", (_, dialect, cue) => {
   const cues = Array.from({ length: 50 }, (_none, place) => cue(place));
-  const { records, rest, careful } = readTogether(dialect, cues);
-  expect({ records, rest }).toEqual(readApart(dialect, cues));
+  const { facts, careful } = readTogether(dialect, cues);
+  expect(facts).toEqual(readApart(dialect, cues));
   expect(careful).toBeLessThanOrEqual(2);
 });
 
 test("a cue that fails half way leaves the one before it as it was", () => {
   const first = spacedBrackets(0, { iso: "100", latitude: "12.000000" });
-  const broken = spacedBrackets(1, { iso: "400", latitude: "99.000000" });
-  const { records } = readTogether(bracketedPairs, [first, broken, first]);
-  expect(records[1]).toMatchObject({ iso: { value: 400 }, latitudeDegrees: { fault: "99.000000" } });
-  expect(records[2]).toEqual(records[0]);
+  const second = spacedBrackets(1, { iso: "200", latitude: "12.500000" });
+  const broken = spacedBrackets(2, { iso: "400", latitude: "99.000000" });
+  const { facts } = readTogether(bracketedPairs, [first, second, broken, second, first]);
+  expect(facts).toEqual(readApart(bracketedPairs, [first, second, broken, second, first]));
+  expect(facts.iso).toMatchObject({ value: { values: [100, 200, 400], heldMicroseconds: [80_000, 80_000, 40_000] } });
+  expect(facts.telemetry).toMatchObject({ value: { damagedValues: { location: 1 } } });
+});
+
+/** A subtitle file of cues with the times between them, in milliseconds. */
+function fileOf(
+  cues: readonly string[],
+  steps: readonly number[],
+  format: "srt" | "vtt" | "ass",
+  lineEnd: string,
+): string {
+  let at = 0;
+  const parts = cues.map((cue, place) => {
+    const from = at;
+    at += steps[place] ?? 40;
+    if (format === "ass") {
+      const line = cue.replaceAll(/\r?\n/g, String.raw`\N`);
+      return `Dialogue: 0,${cueTime(from, ".").slice(1, 11)},${cueTime(at, ".").slice(1, 11)},Default,,0,0,0,,${line}\n`;
+    }
+    const mark = format === "vtt" ? "." : ",";
+    return `${format === "vtt" ? "" : `${place + 1}\n`}${cueTime(from, mark)} --> ${cueTime(at, mark)}\n${cue}\n\n`;
+  });
+  const head = { srt: "", vtt: "WEBVTT\n\n", ass: "[Script Info]\n[Events]\n" }[format];
+  return (head + parts.join("")).replaceAll(/\r?\n/g, lineEnd);
+}
+
+/** Reads every cue of a file by itself. */
+function readFileApart(bytes: Uint8Array, dialect: Dialect, clip: TelemetrySource["clip"]) {
+  const rest = unknownKeys();
+  const cues = splitCues(cueBytes(bytes));
+  const places = Array.from({ length: cues.count }, (_, place) => place).filter(
+    (place) => cues.from[place] !== cues.to[place],
+  );
+  const numberOf = (at: number): number => places[at] ?? 0;
+  const stream = {
+    starts: places.map((place) => cues.starts[place] ?? 0),
+    ends: places.map((place) => cues.ends[place] ?? 0),
+    record: (at: number) =>
+      dialect.startReading(rest)(cues.text(cues.from[numberOf(at)] ?? 0, cues.to[numberOf(at)] ?? 0)),
+  };
+  const records = { streams: [stream], nameOf: (_: number, at: number) => nameOf(numberOf(at)) };
+  return factsOf(records, rest, dialect, `cues 1 to ${cues.count}`, clip);
+}
+
+test.each(forms)("%s: a whole file says what its cues say, each read by itself", (_, dialect, cues) => {
+  const step = fc.record({
+    base: fc.nat(20),
+    changes: fc.array(change, { maxLength: 2 }),
+    keep: fc.boolean(),
+    isChanged: fc.nat(3).map((chance) => chance === 0),
+    isEmpty: fc.nat(30).map((chance) => chance === 0),
+    milliseconds: fc.constantFrom(40, 40, 40, 40, 40, 20, 0, 400),
+  });
+  const shape = fc.record({
+    steps: fc.array(step, { minLength: 2, maxLength: 40 }),
+    format: fc.constantFrom("srt", "srt", "vtt", "ass"),
+    lineEnd: fc.constantFrom("\n", "\r\n"),
+    mark: fc.boolean(),
+    clip: fc.constantFrom({}, { microseconds: 300_000 }, { microseconds: 5_000_000, frameRate: rate(25) }),
+  });
+  fc.assert(
+    fc.property(shape, ({ steps, format, lineEnd, mark, clip }) => {
+      let before = cues[0] ?? "";
+      const texts = steps.map(({ base, changes, keep, isChanged, isEmpty }) => {
+        if (isEmpty) return "";
+        const from = keep ? before : (cues[base % cues.length] ?? "");
+        before = isChanged ? changes.reduce(changed, from) : from;
+        return before;
+      });
+      const times = steps.map(({ milliseconds }) => milliseconds);
+      const text = fileOf(texts, times, format, lineEnd);
+      const bytes = Buffer.from(mark ? `\u{feff}${text}` : text);
+      const facts = readCueFile(bytes, "clip.srt", clip);
+      // Files of which too few cues are of the dialect are no telemetry, or another's.
+      if ("notTelemetry" in facts || facts.telemetry?.state !== "read") return;
+      if (facts.telemetry.value.dialect !== dialect.id) return;
+      // What is said of the end of a file that was cut off is told elsewhere.
+      if (splitCues(cueBytes(bytes)).brokenHeading) return;
+      expect(facts).toEqual(readFileApart(bytes, dialect, clip));
+    }),
+    { numRuns: runs },
+  );
 });

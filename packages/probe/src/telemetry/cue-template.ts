@@ -1,186 +1,92 @@
-import type { AxisOrder, ShapePart } from "./cue-shape.ts";
-import { type ClockForm, keepClock, readClockForm } from "./clock-form.ts";
-import { numberAt, numberEnd, textKey, written } from "./number-bytes.ts";
-import type { Stated, TelemetryRecord } from "./record.ts";
+import { clockReader } from "../dialects/clock.ts";
+import { addBlock, columnValue, type CueColumns, type FactColumn, stateFact } from "./cue-columns.ts";
+import { type CueKernel, slotKind } from "./cue-kernel.ts";
+import type { TextReader } from "./cue-shape.ts";
+import { written } from "./number-bytes.ts";
+import type { Stated } from "./record.ts";
 
 /**
- * A cue as stretches that stay and slots whose text may change, with what each slot says. The record is the one the cue
- * gave when it was read carefully; a cue of the same shape changes it in the slots that differ, and nothing else is read.
+ * A cue as stretches that stay and slots whose text may change: one that fits it states what the cue before states, but
+ * for the slots that differ. Where they are and which numbers they hold stands in the kernel; here is what needs a dialect.
  */
 export interface CueTemplate {
-  /** Bytes of the stretches that stay, one behind the other, and where each ends; the last follows the last slot. */
-  readonly literals: Uint8Array;
-  readonly literalEnds: Int32Array;
-  /** Bytes each slot had in the cue before, `slotBytes` apart, and their count. */
-  readonly known: Uint8Array;
-  readonly lengths: Int32Array;
-  /** Grammar of each slot, as `numberEnd` takes it, with `saysNothing` or instead of it `clockGrammar`. */
-  readonly grammars: Uint8Array;
-  readonly parts: readonly ShapePart[];
-  readonly record: TelemetryRecord;
-  readonly order: AxisOrder;
-  readonly clock: ClockForm | undefined;
-  /** For each slot what its texts were read as before. */
-  readonly memories: readonly Memory[];
-  /** Slots that differ in the cue at hand, where they lie, and what they state. */
-  readonly changed: Int32Array;
-  readonly froms: Int32Array;
-  readonly tos: Int32Array;
-  readonly stated: (Stated<unknown> | undefined)[];
+  /** Where the cue before begins in the text, and where its frame ends: behind the heading of the next, if it has one. */
+  from: number;
+  to: number;
+  readonly values: readonly (SlotValue | undefined)[];
+  /** Whether its cues have a clock, and whether their position is a fault. */
+  readonly hasClock: boolean;
+  readonly hasFaultyPosition: boolean;
 }
 
-/** Room for one slot: numbers that are read have at most 24 bytes, clocks mostly 27. */
-export const slotBytes = 32;
-const mostNumberBytes = 24;
-/** Grammar of a slot that holds the clock; those of numbers are lower. */
-export const clockGrammar = 255;
-/** Bit of a number's grammar: a text that may say "not set". */
-export const saysNothing = 32;
-
-/** What the texts of one kind of value were read as, by their keys. */
-export type Memory = Map<number, Stated<unknown>>;
-/** Remembered for a text that says "not set". */
-const notSet: Stated<unknown> = { fault: "" };
-/** Texts remembered of one kind of value; a shutter list has about sixty. */
-const mostRemembered = 4096;
-
-/** Reads the cue at a stretch of bytes into the template's record; false when it is not of that shape. */
-export function readByTemplate(template: CueTemplate, bytes: Uint8Array, from: number, to: number): boolean {
-  const count = changedSlots(template, bytes, from, to);
-  return count === 0 || (count > 0 && readChanges(template, bytes, from, count));
+/** How the text of a slot is read that is more than a number, and where that is put together. */
+export interface SlotValue {
+  readonly read: TextReader;
+  readonly form: RegExp | undefined;
+  readonly column: FactColumn;
 }
 
-/** Finds the slots that differ from the cue before; how many, or -1 when the cue is of another shape. */
-function changedSlots(template: CueTemplate, bytes: Uint8Array, from: number, to: number): number {
-  const { literals, literalEnds, known, lengths, grammars, changed, froms, tos } = template;
-  const slots = lengths.length;
-  let at = from;
-  let literal = 0;
-  let count = 0;
-  for (let slot = 0; slot <= slots; slot += 1) {
-    const literalEnd = literalEnds[slot] as number;
-    if (at + literalEnd - literal > to) return -1;
-    for (; literal < literalEnd; literal += 1) {
-      if (bytes[at] !== literals[literal]) return -1;
-      at += 1;
-    }
-    if (slot === slots) break;
-    const bits = grammars[slot] as number;
-    if ((bits & saysNothing) !== 0 && bits !== clockGrammar) {
-      at = numberEnd(bytes, at, to, bits);
-      if (at < 0) return -1;
-      continue;
-    }
-    const length = lengths[slot] as number;
-    let place = slot * slotBytes;
-    const placeEnd = place + length;
-    let end = at;
-    while (place < placeEnd && end < to && bytes[end] === known[place]) {
-      end += 1;
-      place += 1;
-    }
-    // What follows the slot begins with no digit: where it stands, the number has ended.
-    if (place === placeEnd && (end === to || bytes[end] === literals[literal])) {
-      at = end;
-      continue;
-    }
-    end = bits === clockGrammar ? clockEnd(template, slot, bytes, at, to) : numberEnd(bytes, at, to, bits);
-    if (end < 0 || end - at > slotBytes) return -1;
-    changed[count] = slot;
-    froms[count] = at;
-    tos[count] = end;
-    count += 1;
-    at = end;
-  }
-  return at === to ? count : -1;
-}
-
-/** A clock has the digits where the one before had digits, and everything else alike. */
-function clockEnd({ known, lengths }: CueTemplate, slot: number, bytes: Uint8Array, at: number, to: number): number {
-  const length = lengths[slot] as number;
-  if (at + length > to) return -1;
-  const base = slot * slotBytes;
-  for (let place = 0; place < length; place += 1) {
-    const before = known[base + place] as number;
-    const code = bytes[at + place] as number;
-    if (code !== before && !(isDigit(code) && isDigit(before))) return -1;
-  }
-  return at + length;
-}
-
-const isDigit = (code: number): boolean => code >= 48 && code <= 57;
-
-/** Reads what the changed slots state and only then changes the record: a cue is taken whole or not at all. */
-function readChanges(template: CueTemplate, bytes: Uint8Array, from: number, count: number): boolean {
-  const { parts, record, changed, froms, tos, stated, known, lengths, order, memories } = template;
-  let moved = false;
-  let microseconds = -1;
-  for (let place = 0; place < count; place += 1) {
-    const at = froms[place] as number;
-    const end = tos[place] as number;
-    const { says } = parts[changed[place] as number] as ShapePart;
-    if (says.kind === "number") {
-      const value = numberAt(bytes, at, end, says.digits);
-      if (Number.isNaN(value)) return false;
-      // Without the sum a number south or west could be a negative zero.
-      const signed = says.negative ? 0 - Math.abs(value) : value;
-      if (signed < says.range[0] || signed > says.range[1]) return false;
-      stated[place] = { value: signed };
-      moved ||= says.field === "latitudeDegrees" || says.field === "longitudeDegrees";
-    } else if (says.kind === "value") {
-      const memory = memories[changed[place] as number] as Memory;
-      const key = textKey(bytes, at, end);
-      let value = memory.get(key);
-      if (value === undefined) {
-        if (end - at > mostNumberBytes) return false;
-        const text = written(bytes, at, end);
-        if (says.form !== undefined && !says.form.test(text)) return false;
-        value = says.read(text) ?? notSet;
-        if (memory.size >= mostRemembered) memory.clear();
-        if (key >= 0) memory.set(key, value);
-      }
-      stated[place] = value === notSet ? undefined : value;
-    } else if (says.kind === "clock") {
-      if (template.clock === undefined || end - from > template.clock.mostFromStart) return false;
-      microseconds = readClockForm(template.clock, bytes, at, end, known, (changed[place] as number) * slotBytes);
-      if (microseconds < 0) return false;
+/**
+ * Reads what the kernel asks of the cue at hand, and takes it; false when it does not fit. What a text was read as, the
+ * kernel remembers, but for faults and what says "not set".
+ */
+export function answer(template: CueTemplate, kernel: CueKernel, columns: CueColumns): boolean {
+  const { changed, froms, tos, kinds, numbers, window, windowAt } = kernel;
+  const changes = kernel.changes.value;
+  let minute = kernel.minute.value;
+  const odd: { readonly column: FactColumn; readonly stated: Stated<unknown> | undefined }[] = [];
+  for (let change = 0; change < changes; change += 1) {
+    const slot = changed[change] as number;
+    const from = (froms[change] as number) - windowAt;
+    const to = (tos[change] as number) - windowAt;
+    if (kinds[slot] === slotKind.value && Number.isNaN(numbers[change])) {
+      const { read, form, column } = template.values[slot] as SlotValue;
+      const text = written(window, from, to);
+      if (form !== undefined && !form.test(text)) return false;
+      const stated = read(text);
+      if (stated === undefined || "fault" in stated) odd.push({ column, stated });
+      else kernel.tell(change, columnValue(column, stated));
+    } else if (kinds[slot] === slotKind.clock && kernel.asksMinute.value !== 0) {
+      const text = written(window, from, to);
+      const clock = clockReader()(text, 0, text.length);
+      // Times before 1970 are left to careful reading.
+      if (clock === undefined || clock.text !== text || clock.microseconds < 0) return false;
+      minute = clock.microseconds - kernel.pastMinute(from + windowAt);
     }
   }
-  if (moved && order !== "stated" && !keepsOrder(template, count)) return false;
-  for (let place = 0; place < count; place += 1) {
-    const slot = changed[place] as number;
-    const at = froms[place] as number;
-    const end = tos[place] as number;
-    const { says } = parts[slot] as ShapePart;
-    if (says.kind === "number" || says.kind === "value") setField(record, says.field, stated[place]);
-    else if (says.kind === "clock" && template.clock !== undefined) keepClock(template.clock, microseconds);
-    lengths[slot] = end - at;
-    for (let byte = at, to = slot * slotBytes; byte < end; byte += 1, to += 1) known[to] = bytes[byte] as number;
-  }
-  if (moved && order === "longitude first") {
-    const latitude = valueOf(record.latitudeDegrees);
-    const longitude = valueOf(record.longitudeDegrees);
-    record.axesByOrder = Math.abs(longitude) <= 90 && (longitude !== 0 || latitude !== 0);
-  }
+  kernel.minute.value = minute;
+  const place = kernel.place.value;
+  const start = kernel.start.value;
+  if (odd.length > 0) addBlock(columns, kernel, template);
+  kernel.take();
+  for (const { column, stated } of odd) stateFact(column, place, Math.max(0, Math.min(start, columns.clipEnd)), stated);
   return true;
 }
 
-/** Whether a latitude that came first only because the other number is too large for one still does. */
-function keepsOrder({ order, parts, changed, stated }: CueTemplate, count: number): boolean {
-  if (order !== "latitude first") return true;
-  for (let place = 0; place < count; place += 1) {
-    const { says } = parts[changed[place] as number] as ShapePart;
-    if (says.kind === "number" && says.field === "longitudeDegrees") {
-      if (Math.abs(valueOf(stated[place] as Stated<number>)) <= 90) return false;
-    }
-  }
-  return true;
+/** Lays the cue before and the text from `from` on, as far as both fit, into the kernel's memory; the place it ends. */
+export function fillWindow(
+  template: CueTemplate,
+  kernel: CueKernel,
+  bytes: Uint8Array,
+  from: number,
+  to: number,
+): number {
+  const { window, windowAt } = kernel;
+  const before = template.to - template.from;
+  const end = Math.min(to, from + window.length - before);
+  window.set(bytes.subarray(template.from, template.to));
+  window.set(bytes.subarray(from, end), before);
+  kernel.frameFrom.value = windowAt;
+  kernel.frameTo.value = windowAt + before;
+  kernel.cueFrom.value = windowAt + before;
+  kernel.textAt.value = from - windowAt - before;
+  return end;
 }
 
-const valueOf = (stated: Stated<number> | undefined): number =>
-  stated !== undefined && "value" in stated ? stated.value : Number.NaN;
-
-/** Parts name the readers of their fields, so each value is of its field's type. */
-const setField = (record: TelemetryRecord, field: keyof TelemetryRecord, value: unknown): void => {
-  (record as unknown as Record<keyof TelemetryRecord, unknown>)[field] = value;
-};
+/** Notes in the template which cue the kernel took last. */
+export function keepFrame(template: CueTemplate, kernel: CueKernel, windowFrom: number): void {
+  const { textAt, frameFrom, frameTo } = kernel;
+  if (frameFrom.value + textAt.value < windowFrom) return;
+  template.from = frameFrom.value + textAt.value;
+  template.to = frameTo.value + textAt.value;
+}

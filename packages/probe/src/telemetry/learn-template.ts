@@ -1,71 +1,126 @@
-import { clockForm } from "./clock-form.ts";
+import { layClock } from "./clock-form.ts";
+import type { CueColumns } from "./cue-columns.ts";
+import { axesCode, type CueKernel, fieldCode, mostSlots, slotKind } from "./cue-kernel.ts";
 import type { NotedShape, ShapePart, TextReader } from "./cue-shape.ts";
-import { clockGrammar, type CueTemplate, type Memory, saysNothing, slotBytes } from "./cue-template.ts";
+import type { CueHeading } from "./cue-splitter.ts";
+import type { CueTemplate, SlotValue } from "./cue-template.ts";
+import { isFactField } from "./fact-fold.ts";
 import { grammar, numberEnd } from "./number-bytes.ts";
-import type { TelemetryRecord } from "./record.ts";
+import type { Stated, TelemetryRecord } from "./record.ts";
 
 /** Marks a value that is no slot. */
 const fixed = -1;
-/** Slots of one cue; dialects write up to 30. */
-const mostSlots = 96;
-/** Cues longer than this are read carefully, always. */
+/** Stands for the grammar of the clock, whose digits may change and nothing else. */
+const clockDigits = -2;
+/** Bit of a number's grammar: it says nothing. */
+const saysNothing = 32;
+/** Slots of one cue without its heading; dialects write up to 30. */
+const mostCueSlots = 90;
+/** Bytes of one slot: numbers that are read have at most 24, clocks mostly 27. */
+const mostSlotBytes = 32;
+/** Cues longer than this, up to the text of the next, are read carefully, always. */
 const mostShapeBytes = 2048;
 
-/**
- * Makes the template of a cue that has just been read carefully; undefined for one that has no such shape. `text` is the
- * text of those bytes, `shape` speaks of places in it.
- */
+/** A cue that has just been read carefully. */
+export interface ReadCue {
+  readonly text: string;
+  readonly bytes: Uint8Array;
+  readonly from: number;
+  readonly to: number;
+  /** Heading of the cue behind it, where both stand in one text. */
+  readonly next: CueHeading | undefined;
+  readonly record: TelemetryRecord;
+  /** Speaks of places in `text`. */
+  readonly shape: NotedShape;
+}
+
+/** Makes the template of a cue and lays it into the kernel; undefined for one that has no such shape. */
 export function learnTemplate(
-  text: string,
-  bytes: Uint8Array,
-  from: number,
-  to: number,
-  record: TelemetryRecord,
-  shape: NotedShape,
-  memoryOf: (read: TextReader) => Memory,
+  cue: ReadCue,
+  kernel: CueKernel,
+  columns: CueColumns,
+  readerNumber: (read: TextReader) => number,
 ): CueTemplate | undefined {
-  if (!shape.usable || to - from > mostShapeBytes || bytes.subarray(from, to).includes(0)) return undefined;
+  const { text, bytes, from, to, next, record, shape } = cue;
+  const frameTo = next?.bodyFrom ?? to;
+  if (!shape.usable || frameTo - from > mostShapeBytes || bytes.subarray(from, to).includes(0)) return undefined;
   const placed = bytePlaces(text, from, to);
   if (placed === undefined) return undefined;
   if (shape.order !== "stated" && !bothStated(record)) return undefined;
-  const slots = slotsOf(text, bytes, to, placed, record, shape);
-  const count = slots.length;
-  const literals: number[] = [];
-  const literalEnds = new Int32Array(count + 1);
-  const known = new Uint8Array(count * slotBytes);
-  const lengths = new Int32Array(count);
-  let at = from;
+  const heading = next === undefined ? [] : headingSlots(cue, next);
+  if (heading === undefined) return undefined;
+  const slots = [...slotsOf(text, bytes, to, placed, record, shape), ...heading];
+  if (slots.length > mostSlots) return undefined;
   slots.forEach((slot, place) => {
-    literals.push(...bytes.subarray(at, slot.from));
-    literalEnds[place] = literals.length;
-    known.set(bytes.subarray(slot.from, slot.to), place * slotBytes);
-    lengths[place] = slot.to - slot.from;
-    at = slot.to;
+    kernel.gaps[place] = slot.from - (slots[place - 1]?.to ?? from);
+    kernel.lengths[place] = slot.to - slot.from;
+    kernel.kinds[place] = slot.kind;
+    kernel.grammars[place] = slot.grammar;
+    const says = slot.part?.says;
+    if (slot.kind === slotKind.value && says?.kind === "value") {
+      kernel.readers[place] = readerNumber(says.read);
+      kernel.fields[place] = fieldCode(says.field);
+    }
+    if (slot.kind !== slotKind.number || says?.kind !== "number") return;
+    const { field, range, digits, negative } = says;
+    kernel.ranges.set(range, 2 * place);
+    kernel.digits.set(digits, 2 * place);
+    kernel.negatives[place] = negative ? 1 : 0;
+    kernel.fields[place] = fieldCode(field);
   });
-  literals.push(...bytes.subarray(at, to));
-  literalEnds[count] = literals.length;
-  const clockSlot = slots.findIndex(({ part }) => part.says.kind === "clock");
-  const clock =
-    clockSlot < 0 || record.clock === undefined
-      ? undefined
-      : clockForm(record.clock, known.subarray(clockSlot * slotBytes), lengths[clockSlot] as number);
-  if (clock !== undefined) record.clock = clock.record;
+  kernel.slots.value = slots.length;
+  kernel.gaps[slots.length] = frameTo - (slots[slots.length - 1]?.to ?? from);
+  kernel.axes.value = axesCode[shape.order];
+  layPosition(kernel, record);
+  const clockAt = slots.find(({ kind }) => kind === slotKind.clock)?.from;
+  layClock(kernel, record.clock, bytes, clockAt);
   return {
-    literals: Uint8Array.from(literals),
-    literalEnds,
-    known,
-    lengths,
-    grammars: Uint8Array.from(slots, ({ grammar }) => grammar),
-    parts: slots.map(({ part }) => part),
-    record,
-    order: shape.order,
-    clock,
-    memories: slots.map(({ part: { says } }) => (says.kind === "value" ? memoryOf(says.read) : new Map())),
-    changed: new Int32Array(count),
-    froms: new Int32Array(count),
-    tos: new Int32Array(count),
-    stated: Array.from({ length: count }, () => undefined),
+    from,
+    to: frameTo,
+    values: slots.map(({ kind, part }): SlotValue | undefined => {
+      if (kind !== slotKind.value || part?.says.kind !== "value") return undefined;
+      const { field, read, form } = part.says;
+      if (!isFactField(field)) return undefined;
+      return { read, form, column: columns.facts[field] };
+    }),
+    hasClock: record.clock !== undefined,
+    hasFaultyPosition:
+      record.latitudeDegrees !== undefined && record.longitudeDegrees !== undefined && !bothStated(record),
   };
+}
+
+/** Tells the kernel which position the cue before states. */
+function layPosition(kernel: CueKernel, record: TelemetryRecord): void {
+  const { latitudeDegrees: latitude, longitudeDegrees: longitude, altitudeMetres: altitude } = record;
+  const isFix = bothStated(record);
+  kernel.isFix.value = isFix ? 1 : 0;
+  kernel.byOrder.value = record.axesByOrder ? 1 : 0;
+  kernel.latitude.value = numberOf(latitude);
+  kernel.longitude.value = numberOf(longitude);
+  kernel.altitude.value = numberOf(altitude);
+}
+
+const numberOf = (stated: Stated<number> | undefined): number =>
+  stated !== undefined && "value" in stated ? stated.value : Number.NaN;
+
+/** A last line that could be taken for the counting number of the next cue, were its text another. */
+const numberLine = /(?:^|\n)[\d+.,/-]*$/;
+
+/** The slots behind a cue: the next one's counting number and times; undefined when its end could come to lie elsewhere. */
+function headingSlots({ text, bytes, to }: ReadCue, next: CueHeading): readonly Slot[] | undefined {
+  let countTo = next.lineFrom;
+  while (countTo > to && (bytes[countTo - 1] as number) <= 32) countTo -= 1;
+  let countFrom = countTo;
+  while (countFrom > to && isDigit(bytes[countFrom - 1] as number)) countFrom -= 1;
+  if (text.includes("-->") || (countFrom === countTo && numberLine.test(text.trimEnd()))) return undefined;
+  const { startFrom, startTo, endFrom, endTo } = next;
+  const slots: Slot[] = [
+    { from: countFrom, to: countTo, grammar: 0, kind: slotKind.nothing },
+    { from: startFrom, to: startTo, grammar: 0, kind: slotKind.start },
+    { from: endFrom, to: endTo, grammar: 0, kind: slotKind.end },
+  ];
+  const inOrder = slots.filter((slot) => slot.to > slot.from).sort((a, b) => a.from - b.from);
+  return inOrder.every((slot) => slot.to - slot.from <= mostSlotBytes) ? inOrder : undefined;
 }
 
 const bothStated = ({ latitudeDegrees: latitude, longitudeDegrees: longitude }: TelemetryRecord): boolean =>
@@ -89,8 +144,9 @@ function bytePlaces(text: string, from: number, to: number): Int32Array | undefi
 interface Slot {
   readonly from: number;
   readonly to: number;
+  readonly kind: number;
   readonly grammar: number;
-  readonly part: ShapePart;
+  readonly part?: ShapePart;
 }
 
 /** The slots by rising place; a part whose text is no plain number is none and stays as it is. */
@@ -106,11 +162,12 @@ function slotsOf(
   const claim = (part: ShapePart, fromCharacter: number, toCharacter: number, bits: number): boolean => {
     const from = placed[fromCharacter] as number;
     const to = placed[toCharacter] as number;
-    const isWhole = bits === clockGrammar || (bits >= 0 && numberEnd(bytes, from, cueTo, bits) === to);
-    const isSlot = isWhole && to - from < slotBytes;
-    if (isSlot) found.push({ from, to, grammar: bits, part });
+    const isWhole = bits === clockDigits || (bits >= 0 && numberEnd(bytes, from, cueTo, bits) === to);
+    const isSlot = isWhole && to - from < mostSlotBytes;
+    const kind = (bits & saysNothing) === 0 || bits < 0 ? slotKind[part.says.kind] : slotKind.nothing;
+    if (isSlot) found.push({ from, to, kind, grammar: Math.max(0, bits), part });
     // A value that is no plain number stays as it is, also where it lies in a stretch that says nothing.
-    else if (part.says.kind !== "nothing") found.push({ from, to, grammar: fixed, part });
+    else if (part.says.kind !== "nothing") found.push({ from, to, kind: fixed, grammar: 0, part });
     return isSlot;
   };
   const last = new Map<string, ShapePart>();
@@ -119,7 +176,7 @@ function slotsOf(
     const { says, from, to, commaDecimal } = part;
     const decimal = grammar.minus | grammar.fraction | (commaDecimal ? grammar.comma : 0);
     if (says.kind === "clock") {
-      claim(part, from, to, clockGrammar);
+      claim(part, from, to, clockDigits);
     } else if (says.kind === "nothing") {
       if (claim(part, from, to, decimal | saysNothing)) continue;
       for (const run of digitRuns(text, from, to)) claim(part, run[0], run[1], saysNothing);
@@ -127,11 +184,13 @@ function slotsOf(
       // Of a field stated twice the later one counts.
       claim(part, from, to, decimal | grammar.slash | saysNothing);
     } else if (says.kind === "value") {
-      claim(part, from, to, decimal | grammar.plus | grammar.slash);
+      if (!isFactField(says.field)) claim(part, from, to, fixed);
+      else claim(part, from, to, decimal | grammar.plus | grammar.slash);
     } else {
       const stated = record[says.field];
       // Faults of numbers are told by careful reading, each with its text.
-      claim(part, from, to, stated !== undefined && "value" in stated ? decimal : fixed);
+      const isNumber = stated !== undefined && "value" in stated;
+      claim(part, from, to, isNumber ? decimal : fixed);
     }
   }
   found.sort((a, b) => a.from - b.from);
@@ -139,9 +198,9 @@ function slotsOf(
   for (const slot of found) {
     const before = kept[kept.length - 1];
     // Two slots without anything between them could not be told apart.
-    if ((before === undefined || slot.from > before.to) && kept.length < mostSlots) kept.push(slot);
+    if ((before === undefined || slot.from > before.to) && kept.length < mostCueSlots) kept.push(slot);
   }
-  return kept.filter((slot) => slot.grammar !== fixed);
+  return kept.filter((slot) => slot.kind !== fixed);
 }
 
 /** Runs of up to nine digits that are no part of a word. */

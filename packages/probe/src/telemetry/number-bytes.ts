@@ -47,45 +47,9 @@ function digitsEnd(bytes: Uint8Array, from: number, to: number): number {
   return at;
 }
 
-/**
- * The number at a stretch that `numberEnd` has found without plus and slash; NaN when it has more digits than `most` allows
- * before and behind its mark, or too many to be exact this way.
- */
-export function numberAt(bytes: Uint8Array, from: number, to: number, most: readonly [number, number]): number {
-  const isNegative = bytes[from] === 45;
-  const first = isNegative ? from + 1 : from;
-  let mantissa = 0;
-  let mark = to;
-  for (let at = first; at < to; at += 1) {
-    const code = bytes[at] as number;
-    if (code >= 48 && code <= 57) mantissa = mantissa * 10 + (code - 48);
-    else mark = at;
-  }
-  const whole = mark - first;
-  const fraction = Math.max(0, to - mark - 1);
-  if (whole + fraction > 15 || whole > most[0] || fraction > most[1]) return Number.NaN;
-  // Up to 15 digits both parts are exact, so the quotient is the nearest double.
-  const size = mantissa / (powersOfTen[fraction] as number);
-  return isNegative && size !== 0 ? -size : size;
-}
-
-const powersOfTen = Float64Array.from({ length: 16 }, (_, exponent) => 10 ** exponent);
-
 /** A short stretch of ASCII as text. */
 export function written(bytes: Uint8Array, from: number, to: number): string {
   let text = "";
   for (let at = from; at < to; at += 1) text += String.fromCharCode(bytes[at] as number);
   return text;
-}
-
-/** Bytes of a number whose text fits a key. */
-const mostKeyBytes = 13;
-
-/** A number that stands for the text of a number of up to 13 bytes and no other; -1 for a longer one. */
-export function textKey(bytes: Uint8Array, from: number, to: number): number {
-  if (to - from > mostKeyBytes) return -1;
-  let key = 0;
-  // Digits, signs, marks and slash have codes from 43 to 57: four bits each, none of them zero.
-  for (let at = from; at < to; at += 1) key = key * 16 + ((bytes[at] as number) - 42);
-  return key;
 }

@@ -1,5 +1,6 @@
 import type { Rate } from "@goodgate/model";
 import type { TelemetrySummary } from "@goodgate/model";
+import type { Sampled } from "./sampling.ts";
 
 /** Holes kept of one file. */
 const mostGaps = 64;
@@ -16,8 +17,8 @@ export interface Spacing {
 const mostCounted = 12;
 
 /** Median and evenness of the steps between starts, steps of zero left out. */
-export function spacingOf(starts: ArrayLike<number>): Spacing {
-  const { steps, counts } = countedSteps(starts) ?? sortedSteps(starts);
+export function spacingOf(starts: ArrayLike<number>, counted = countedSteps(starts)): Spacing {
+  const { steps, counts } = counted ?? sortedSteps(starts);
   let count = 0;
   for (const many of counts) count += many;
   if (count === 0) return { medianMicroseconds: 0, evenShare: 1 };
@@ -35,7 +36,7 @@ export function spacingOf(starts: ArrayLike<number>): Spacing {
 }
 
 /** Steps by rising length, each with how often it occurs. */
-interface Steps {
+export interface Steps {
   readonly steps: readonly number[] | Float64Array;
   readonly counts: readonly number[] | Uint32Array;
 }
@@ -56,6 +57,11 @@ function countedSteps(starts: ArrayLike<number>): Steps | undefined {
     }
     counts[at] = (counts[at] as number) + 1;
   }
+  return stepsInOrder(steps, counts);
+}
+
+/** Steps with how often each occurs, by rising length. */
+export function stepsInOrder(steps: readonly number[], counts: readonly number[]): Steps {
   const order = steps.map((_, place) => place).sort((a, b) => (steps[a] as number) - (steps[b] as number));
   return { steps: order.map((place) => steps[place] as number), counts: order.map((place) => counts[place] as number) };
 }
@@ -72,31 +78,36 @@ function sortedSteps(starts: ArrayLike<number>): Steps {
   return { steps: steps.subarray(0, count).sort(), counts: new Uint32Array(count).fill(1) };
 }
 
+/** The step a value is taken to hold for: between places that were read, what was not read is no hole. */
+export const stepOf = (spacing: Spacing, sampled: Sampled | undefined): number =>
+  Math.max(spacing.medianMicroseconds, spacing.medianMicroseconds > 0 ? (sampled?.everyMicroseconds ?? 0) : 0);
+
 /**
  * Until when a record holds: until the next when that comes within two median steps, else for one step, the rest being
- * a hole. The last record holds for one step, or for as long as its carrier says up to two.
+ * a hole. The last record, which has no next, holds for one step, or until `ownEnd`, where its carrier ends it, if that is
+ * no more than two steps away.
  */
-export function holdEnd(
-  stream: { readonly starts: ArrayLike<number>; readonly ends: ArrayLike<number> },
-  place: number,
-  medianMicroseconds: number,
-): number {
-  const start = stream.starts[place] as number;
-  const next = stream.starts[place + 1];
-  const own = Math.max(start, stream.ends[place] as number);
+export function holdEnd(start: number, next: number | undefined, ownEnd: number, medianMicroseconds: number): number {
+  const own = Math.max(start, ownEnd);
   if (medianMicroseconds === 0) return own;
   if (next !== undefined && next - start <= 2 * medianMicroseconds) return next;
   const step = start + medianMicroseconds;
   return next === undefined && own - start <= 2 * medianMicroseconds ? Math.max(own, step) : step;
 }
 
-/** Holes of more than two median steps between records, in seconds; the first 64. */
-export function gapsIn(starts: ArrayLike<number>, medianMicroseconds: number): TelemetrySummary["gaps"] {
+/** Holes of more than two median steps between records, in seconds; the first 64. `places` are those worth looking at. */
+export function gapsIn(
+  starts: ArrayLike<number>,
+  medianMicroseconds: number,
+  places?: readonly number[],
+): TelemetrySummary["gaps"] {
   const gaps: { fromSeconds: number; toSeconds: number }[] = [];
   if (medianMicroseconds <= 0) return gaps;
-  for (let place = 1; place < starts.length && gaps.length < mostGaps; place += 1) {
-    const from = (starts[place - 1] as number) + medianMicroseconds;
-    const to = starts[place] as number;
+  const count = places?.length ?? starts.length - 1;
+  for (let at = 0; at < count && gaps.length < mostGaps; at += 1) {
+    const place = places === undefined ? at : (places[at] as number);
+    const from = (starts[place] as number) + medianMicroseconds;
+    const to = starts[place + 1] as number;
     if (to - from > medianMicroseconds) gaps.push({ fromSeconds: from / 1e6, toSeconds: to / 1e6 });
   }
   return gaps;

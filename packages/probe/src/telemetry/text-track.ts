@@ -1,11 +1,12 @@
 import { damaged } from "@goodgate/model";
 import type { ExtraTrackSource, TelemetryFacts, TimedSample } from "../contracts.ts";
-import { cueReader } from "./cue-reader.ts";
+import { cueColumns } from "./cue-columns.ts";
+import { readCues } from "./cue-reader.ts";
 import { decodeText } from "./decode-text.ts";
 import { type ClipTimes, foldTelemetry } from "./fold.ts";
 import { guessContent, mostCueCharacters, placesToLookAt, recognise } from "./recognise.ts";
 import { chooseSamples, type NumberedSamples, readChosen } from "./sampling.ts";
-import { sampleText, webVttText } from "./sample-text.ts";
+import { sampleText, type TextOfSample, webVttText } from "./sample-text.ts";
 import { unknownKeys } from "./unknown-keys.ts";
 
 /** A track that is no telemetry of a camera, and what its samples are instead. */
@@ -67,31 +68,28 @@ export async function readTextTrack(
 
   read ??= await readChosen(track, chosen);
   const { samples, numbers } = read;
-  const filled = samples.flatMap((sample, place) => (stretchOf(sample.bytes) === "empty" ? [] : [place]));
   const name = `track ${track.id} (${track.entry})`;
-  const rest = unknownKeys();
-  const readCue = cueReader(dialect, rest);
-  const sample = (at: number): TimedSample => samples[filled[at] as number] as TimedSample;
-  if (filled.length === 0) {
+  const joined = joinedTexts(samples.map((sample) => stretchOf(sample.bytes)));
+  const { places } = joined;
+  if (places.length === 0) {
     return { telemetry: damaged("no sample can be read", { kind: "per-frame record", file, place: name }) };
   }
+  const sampleOf = (place: number): TimedSample => samples[places[place] as number] as TimedSample;
+  const cues = {
+    ...joined,
+    count: places.length,
+    starts: places.map((_, place) => sampleOf(place).startMicroseconds),
+    ends: places.map((_, place) => sampleOf(place).startMicroseconds + sampleOf(place).durationMicroseconds),
+  };
+  const nameOf = (place: number): string => `${name} sample ${numbers[places[place] as number] ?? 0}`;
+  const columns = cueColumns(clip, nameOf, cues.ends);
+  const rest = unknownKeys();
+  readCues(cues, dialect, rest, columns);
   return foldTelemetry({
     dialect: dialect.id,
     file,
     place: `${name} samples ${numbers[0] ?? 0} to ${numbers[numbers.length - 1] ?? 0}`,
-    streams: [
-      {
-        starts: filled.map((_, at) => sample(at).startMicroseconds),
-        ends: filled.map((_, at) => sample(at).startMicroseconds + sample(at).durationMicroseconds),
-        record(at) {
-          const stretch = stretchOf(sample(at).bytes);
-          if (stretch === "empty" || stretch === undefined) return undefined;
-          const { bytes } = stretch;
-          return readCue(bytes, stretch.from, stretch.to, (from, to) => decodeText(bytes.subarray(from, to)));
-        },
-      },
-    ],
-    nameOf: (_, at) => `${name} sample ${numbers[filled[at] as number] ?? 0}`,
+    records: columns,
     clip,
     rest,
     unreadRecords: 0,
@@ -99,6 +97,26 @@ export async function readTextTrack(
     ...(chosen.sampled === undefined ? {} : { sampled: chosen.sampled }),
     clockSource: "camera",
   });
+}
+
+/** The texts of samples one behind the other, gap fillers left out; one that cannot be read ends before it begins. */
+function joinedTexts(stretches: readonly ReturnType<TextOfSample>[]) {
+  const places = stretches.flatMap((stretch, place) => (stretch === "empty" ? [] : [place]));
+  const texts = places.map((place) => {
+    const stretch = stretches[place];
+    return stretch === undefined || stretch === "empty" ? undefined : stretch.bytes.subarray(stretch.from, stretch.to);
+  });
+  const bytes = new Uint8Array(texts.reduce((sum, text) => sum + (text?.length ?? 0), 0));
+  const from: number[] = [];
+  const to: number[] = [];
+  let at = 0;
+  for (const text of texts) {
+    from.push(text === undefined ? at + 1 : at);
+    if (text !== undefined) bytes.set(text, at);
+    at += text?.length ?? 0;
+    to.push(at);
+  }
+  return { bytes, from, to, places, text: (first: number, end: number) => decodeText(bytes.subarray(first, end)) };
 }
 
 function withNeighbours(count: number): readonly number[] {
