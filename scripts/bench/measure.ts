@@ -1,4 +1,4 @@
-// usage: tsx scripts/bench/measure.ts [angle [leaves|roofs|fields|clouds] [12.4|20.3|33.7]] [noise] [repeats] [flicker] [still] [tricky] [quick]
+// usage: tsx scripts/bench/measure.ts [angle [leaves|roofs|fields|clouds] [12.4|20.3|33.7]] [noise] [dark] [unseen] [repeats] [flicker] [still] [tricky] [quick] [seed=N]
 // Speed has a script of its own: measure-speed.ts.
 // Films synthetic scenes with known shutter, noise, repeats and flicker, and prints how well the pictures tell them.
 import { execFile } from "node:child_process";
@@ -12,6 +12,8 @@ import { trickyScenes } from "./measure-tricky.ts";
 const asked = new Set(process.argv.slice(2));
 const quick = asked.has("quick");
 const wants = (part: string): boolean => asked.size === 0 || asked.has(part) || (asked.size === 1 && quick);
+const seedWord = [...asked].find((word) => word.startsWith("seed="));
+const askedSeed = seedWord === undefined ? undefined : Number(seedWord.slice(5));
 const folder = ".cache/measure";
 const encoder = await findEncoder();
 const ffmpeg = process.env.FFMPEG_PATH ?? encoder.path;
@@ -120,11 +122,11 @@ async function angles(): Promise<void> {
       for (const speed of speeds) {
         const cells: string[] = [];
         for (const shutterDegrees of [45, 90, 135, 180, 270, 360]) {
-          const key = `angle ${texture}`;
+          const key = askedSeed === undefined ? `angle ${texture}` : `angle ${texture} ${askedSeed}`;
           const shot: Shot = {
             key,
             codec,
-            scene: () => sceneOf(texture),
+            scene: () => sceneOf(texture, askedSeed),
             frames: 60,
             pixelsPerFrame: speed,
             shutterDegrees,
@@ -159,6 +161,42 @@ async function angles(): Promise<void> {
   );
   for (const [speed, tally] of bySpeed)
     console.log(`  ${speed} px a frame: ${tally.answered} of ${tally.asked} answered, ${tally.wrong} wrong`);
+}
+
+/** Dark pans, in which texture stands little above the noise; the angle has to be right or refused. */
+async function dark(): Promise<void> {
+  const seed = askedSeed ?? 33;
+  console.log(`\ndark pans of seed ${seed}: read [interval] for known angles; ! outside its interval`);
+  const score = { asked: 0, answered: 0, wrong: 0 };
+  for (const texture of ["leaves", "roofs", "fields", "clouds"] as const) {
+    for (const [gain, noise, speed] of [
+      [0.1, 0.012, 16.3],
+      [0.2, 0.012, 23.1],
+      [0.15, 0.02, 19.7],
+    ] as const) {
+      const bright = sceneOf(texture, seed);
+      const scene = { ...bright, light: bright.light.map((light) => light * gain) };
+      const cells: string[] = [];
+      for (const shutterDegrees of [90, 180, 270]) {
+        const key = `dark ${texture} ${seed} ${gain}`;
+        const how = { scene: () => scene, frames: 60, pixelsPerFrame: speed, shutterDegrees, noise, seed };
+        const { shutterAngle: read } = await measure(await film({ key, codec: "h264", ...how }), 60);
+        score.asked += 1;
+        if (read.state !== "read") {
+          cells.push(`${shutterDegrees}: ${read.why}`);
+          continue;
+        }
+        const wrong = shutterDegrees < read.low || shutterDegrees > read.high;
+        score.answered += 1;
+        score.wrong += wrong ? 1 : 0;
+        cells.push(
+          `${shutterDegrees}: ${read.degrees.toFixed(0)} [${read.low.toFixed(0)} ${read.high.toFixed(0)}]${wrong ? " !" : ""}`,
+        );
+      }
+      console.log(`${texture.padEnd(7)} light × ${gain} noise ${noise} ${speed} px  ${cells.join("  ")}`);
+    }
+  }
+  console.log(`answers ${score.answered} of ${score.asked}, outside the interval ${score.wrong}`);
 }
 
 async function still(): Promise<void> {
@@ -287,6 +325,51 @@ async function noises(): Promise<void> {
   );
 }
 
+/** Noise before coding on scenes of a seed of one's own, so that what was fitted can be tried on what was not seen. */
+async function unseenNoises(): Promise<void> {
+  const seed = askedSeed ?? 77;
+  console.log(`\nnoise before coding on scenes of seed ${seed}, in dB against what was put in; ! outside its interval`);
+  const tally = { asked: 0, answered: 0, outside: 0, far: 0 };
+  const put = [1, 1.5, 2.2, 3.3, 5];
+  let n = 0;
+  for (const codec of ["none", "h264", "hevc"] as const) {
+    for (const texture of ["roofs", "leaves", "fields", "clouds"] as const) {
+      const cells: string[] = [];
+      for (const sigma of put) {
+        n += 1;
+        const bitsPerPixel = codec === "none" ? 1 : ([0.27, 0.35, 0.5][n % 3] ?? 0.35);
+        const shot: Shot = {
+          key: `unseen ${texture} ${seed}`,
+          codec,
+          scene: () => sceneOf(texture, seed),
+          bitsPerPixel,
+          noise: sigma / 219,
+          frames: 40,
+          pixelsPerFrame: [0, 3.7, 14.3][n % 3] ?? 0,
+          shutterDegrees: 180,
+          seed,
+        };
+        const found = (await measure(await film(shot), 40)).noiseBeforeCoding;
+        tally.asked += 1;
+        if (found.state !== "read") {
+          cells.push(`${sigma}: ${found.why}`);
+          continue;
+        }
+        const off = 20 * Math.log10((found.sigmaPercent * 2.19) / sigma);
+        const inside = found.lowPercent * 2.19 <= sigma && sigma <= found.highPercent * 2.19;
+        tally.answered += 1;
+        tally.outside += inside ? 0 : 1;
+        tally.far += Math.abs(off) > (codec === "none" ? 1 : 2) ? 1 : 0;
+        cells.push(`${sigma}: ${off.toFixed(1)} lost ${found.lostDecibels.toFixed(1)}${inside ? "" : " !"}`);
+      }
+      console.log(`${codec.padEnd(5)}${texture.padEnd(7)} ${cells.join("   ")}`);
+    }
+  }
+  console.log(
+    `answers ${tally.answered} of ${tally.asked}; beyond 1 dB uncoded or 2 dB coded: ${tally.far}; outside the interval: ${tally.outside}`,
+  );
+}
+
 async function repeats(): Promise<void> {
   console.log("\nrepeats, cadence, drops, mixes");
   const n = 120;
@@ -374,8 +457,10 @@ async function flickers(): Promise<void> {
 
 console.log(`ffmpeg for decoding: ${ffmpeg.split("/").at(-1)}, ${encoder.version.split(" ").slice(0, 3).join(" ")}`);
 if (wants("angle")) await angles();
+if (wants("dark")) await dark();
 if (wants("still")) await still();
 if (wants("noise")) await noises();
+if (wants("unseen")) await unseenNoises();
 if (wants("repeats")) await repeats();
 if (wants("flicker")) await flickers();
 if (wants("tricky")) await trickyScenes(encoder.path, folder);

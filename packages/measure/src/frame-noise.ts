@@ -17,7 +17,10 @@ import { mean, median } from "./numbers.ts";
 /** Noise of one brightness in one frame, in codes. */
 export interface LevelNoise {
   readonly level: number;
+  /** From the finest diagonal detail, which a lens leaves least of in texture. */
   readonly sigma: number;
+  /** All detail of the blocks against that: 1 for noise alone, more where fine texture is mixed in. */
+  readonly coarseness: number;
   readonly blocks: number;
   /** Mean square over squared mean of the blocks' detail: 1 and a little when all were coded alike. */
   readonly unevenness: number;
@@ -42,7 +45,8 @@ export function frameNoise(samples: Samples, layout: FrameLayout, fullRange: boo
     const average = mean(details);
     found.push({
       level,
-      sigma: Math.sqrt(Math.sqrt(Math.max(0, whole) * Math.max(0, fine))),
+      sigma: Math.sqrt(Math.max(0, fine)),
+      coarseness: Math.sqrt(Math.max(0, whole) / Math.max(1e-9, fine)),
       blocks: even.length,
       unevenness: mean(details.map((detail) => detail * detail)) / Math.max(1e-9, average * average),
     });

@@ -61,6 +61,15 @@ test("a picture without noise, or without even areas, is refused", () => {
   expect(beforeCoding(pieces(0.01, flatScene(8, 8, 1))).state).toBe("cannot tell");
 });
 
+test("fine texture in the evenest areas is not taken for noise", () => {
+  expect(beforeCoding(pieces(0.01, texturedScene("clouds", 512, 256, 4))).state).toBe("cannot tell");
+  // Roofs with a grain of their own: weak noise is refused, strong noise is read in spite of it.
+  const weak = beforeCoding(pieces(0.0045, texturedScene("roofs", 512, 256, 4)));
+  expect(weak.state === "read" ? "read" : weak.why).toMatch(/texture/);
+  const strong = beforeCoding(pieces(0.015, texturedScene("roofs", 512, 256, 4)));
+  expect(strong.state === "read" && Math.abs(20 * Math.log10(strong.sigmaPercent / 1.5)) < 1).toBe(true);
+});
+
 test("blocks of normal noise are as uneven as theory says, whatever its strength", () => {
   for (const sigma of [0.01, 0.03]) {
     for (const samples of pieces(sigma, flatScene(8, 8, 0.35), 1)) {

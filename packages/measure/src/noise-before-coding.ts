@@ -20,8 +20,8 @@ const leastSigma = 0.45;
 const leastBlocks = 100;
 /** Half of the interval in decibels, however well the frames agree: found over encoders, settings and textures. */
 const halfDecibels = 1.6;
-/** Downwards when the noise is weak, in 8 bit codes: fine texture of roofs then passes for some of it. */
-const weak = { codes: 2.2, decibels: 2.8 } as const;
+/** Detail this much stronger than its finest part holds texture that cannot be told from noise (found on roofs, clouds). */
+const mostCoarseness = 1.4;
 
 /** Gathers the noise of single frames until it is known which of them are key frames. */
 export interface BeforeCodingGatherer {
@@ -102,6 +102,9 @@ function beforeCodingOf(
   if (kept.reduce((sum, { blocks }) => sum + blocks, 0) < leastBlocks) {
     return cannotTell("the coding took most of the noise away");
   }
+  if (median(kept.map((level) => level.coarseness)) > mostCoarseness) {
+    return cannotTell("fine texture lies in the even areas: it cannot be told from noise");
+  }
   const sigma = median(kept.map((level) => level.sigma));
   if (sigma < leastSigma * codesPerEightBit)
     return cannotTell("what noise is left is lost in the rounding of code values");
@@ -109,11 +112,10 @@ function beforeCodingOf(
   const middle = (100 * median(before)) / span;
   const lost = 20 * Math.log10(median(before) / sigma);
   const half = 10 ** (halfDecibels / 20);
-  const down = median(before) < weak.codes * codesPerEightBit ? 10 ** (weak.decibels / 20) : half;
   return {
     state: "read",
     sigmaPercent: middle,
-    lowPercent: Math.min(middle / down, (100 * quantile(before, 0.25)) / span),
+    lowPercent: Math.min(middle / half, (100 * quantile(before, 0.25)) / span),
     highPercent: Math.max(middle * half, (100 * quantile(before, 0.75)) / span),
     lostDecibels: Math.max(0, lost),
   };

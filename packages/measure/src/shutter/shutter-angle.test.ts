@@ -40,6 +40,16 @@ test.each([
   expect(found.high - found.low).toBeLessThan(60);
 });
 
+test.each([90, 180])("of %i degrees in the dark the interval holds the truth, or nothing is said", (degrees) => {
+  const scene = { ...leaves, light: leaves.light.map((light) => light * 0.1) };
+  const found = angleOf({ shutterDegrees: degrees, pixelsPerFrame: 17.7, noise: 0.012, frames: 48 }, scene);
+  if (found.state !== "read") return;
+  expect(found.low).toBeLessThanOrEqual(degrees);
+  expect(found.high).toBeGreaterThanOrEqual(degrees);
+  // Much less sure than by day.
+  expect(found.high - found.low).toBeGreaterThan(25);
+});
+
 test("a pan that slows down is read as one", () => {
   const found = angleOf({ shutterDegrees: 180, pixelsPerFrame: (frame) => 26 - frame * 0.5, frames: 28 });
   expect(found.state === "read" && Math.abs(found.degrees - 180) < 12).toBe(true);

@@ -8,6 +8,8 @@ import { type BlurGatherer, type BlurSpectrum, gatherBlur } from "./blur-spectru
 export const leastStepPixels = 6;
 /** Blur shorter than this has its first zero beyond what lens and coding leave. */
 export const leastBlurPixels = 2.6;
+/** Blur this many times as long has been taken for too short (soft fields, 90 degrees at 12.4 pixels a frame). */
+const surely = 1.3;
 /** Chunks of time that are fitted alone; more are merged into those that move alike. */
 const mostChunks = 12;
 /** A chunk lasts this long and holds this many pairs at most, while new ones can still be opened. */
@@ -22,6 +24,8 @@ const leastChunkPairs = 2;
 const draws = 300;
 /** Half width of the interval that stays however well the chunks agree: grid, lens and codec, found on known pans. */
 const leastHalfWidth = (degrees: number): number => 4 + 0.025 * degrees;
+/** What weak evidence leaves open besides: in the dark, texture a little above the noise was read 13 degrees off at 60. */
+const weakHalfWidth = (evidence: number): number => 1000 / evidence;
 /** An interval wider than this says nothing. */
 const mostWidth = (degrees: number): number => 30 + 0.35 * degrees;
 /** Evidence below which blur cannot be told from texture. */
@@ -142,14 +146,14 @@ function angleOf(chunks: readonly Chunk[], pairs: number, resolution: number): M
     );
   if ((degrees * largestStep) / 360 < leastBlurPixels || degrees < shortest) {
     return cannotTell(
-      `blur is shorter than ${leastBlurPixels} pixels: the angle is below about ${Math.round(shortest)}`,
+      `blur is shorter than ${leastBlurPixels} pixels: the angle is below about ${Math.round(surely * shortest)}`,
     );
   }
   if (best.height < leastEvidence) return cannotTell("the blur does not stand out from texture and coding");
   const tops = curves.map((curve) => topOf(curve)?.degrees ?? 0);
   const agreeing = tops.filter((top) => Math.abs(top - degrees) <= 10 + 0.12 * degrees).length;
   if (agreeing / curves.length < leastAgreement) return cannotTell("parts of the clip give different blur");
-  const { low, high } = interval(curves, degrees);
+  const { low, high } = interval(curves, degrees, weakHalfWidth(best.height));
   if (high - low > mostWidth(degrees)) {
     return cannotTell(`the angle lies anywhere from ${Math.round(low)} to ${Math.round(high)} degrees`);
   }
@@ -203,7 +207,11 @@ function topOf(curve: Float64Array): { readonly degrees: number; readonly height
 }
 
 /** Bootstrap over chunks, joined with what the sum itself leaves open. */
-function interval(curves: readonly Float64Array[], degrees: number): { readonly low: number; readonly high: number } {
+function interval(
+  curves: readonly Float64Array[],
+  degrees: number,
+  weak: number,
+): { readonly low: number; readonly high: number } {
   const random = steadyRandom();
   const found: number[] = [];
   for (let n = 0; n < draws; n += 1) {
@@ -217,8 +225,8 @@ function interval(curves: readonly Float64Array[], degrees: number): { readonly 
   const middle = mean([low, high]);
   const stretch = 1.2;
   return {
-    low: Math.max(0, Math.min(degrees - half, middle - ((middle - low) * stretch + 0.5 * half))),
-    high: Math.max(degrees + half, middle + ((high - middle) * stretch + 0.5 * half)),
+    low: Math.max(0, Math.min(degrees - half, middle - ((middle - low) * stretch + 0.5 * half)) - weak),
+    high: Math.max(degrees + half, middle + ((high - middle) * stretch + 0.5 * half)) + weak,
   };
 }
 
