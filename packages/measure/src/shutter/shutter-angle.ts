@@ -153,11 +153,12 @@ function angleOf(chunks: readonly Chunk[], pairs: number, resolution: number): M
   const tops = curves.map((curve) => topOf(curve)?.degrees ?? 0);
   const agreeing = tops.filter((top) => Math.abs(top - degrees) <= 10 + 0.12 * degrees).length;
   if (agreeing / curves.length < leastAgreement) return cannotTell("parts of the clip give different blur");
-  const { low, high } = interval(curves, degrees, weakHalfWidth(best.height));
+  const weak = weakHalfWidth(best.height);
+  const { low, high } = interval(curves, degrees, weak);
   if (high - low > mostWidth(degrees)) {
     return cannotTell(`the angle lies anywhere from ${Math.round(low)} to ${Math.round(high)} degrees`);
   }
-  if (low <= shortest && typicalStep * degrees < 360 * 1.3 * leastBlurPixels) {
+  if (low + weak <= shortest && typicalStep * degrees < 360 * 1.3 * leastBlurPixels) {
     return cannotTell(
       `blur is hardly longer than ${leastBlurPixels} pixels: the angle is below about ${Math.round(high)}`,
     );
