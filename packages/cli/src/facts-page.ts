@@ -1,3 +1,4 @@
+import { type Clip, listOf } from "@goodgate/model";
 import type { FlatFacts } from "@goodgate/report/facts";
 import type { Io } from "./io.ts";
 import type { CardReading } from "./read-card.ts";
@@ -11,12 +12,15 @@ export interface FactsPageOptions {
   readonly pathOf?: (path: string) => string | undefined;
 }
 
-/** The page of `goodgate facts`: text for reading, JSON in the report's shape, or one flat line a file. */
-export async function buildFactsPage(
+/**
+ * The page of `goodgate facts`, piece by piece, so that ten thousand clips need no more memory than one: text for reading,
+ * JSON in the report's shape, or one flat line a file.
+ */
+export async function* factsPieces(
   reading: CardReading,
   options: FactsPageOptions,
   io: Pick<Io, "columns">,
-): Promise<string> {
+): AsyncGenerator<string> {
   const { flatFacts, flatNotFootage, reportFacts } = await import("@goodgate/report/facts");
   const positions = options.positions !== false;
   if (options.jsonl === true) {
@@ -35,23 +39,24 @@ export async function buildFactsPage(
       lines.set(clip.name, flatFacts(clip));
     }
     const pathOf = options.pathOf ?? ((path: string) => path);
-    return [...lines.entries()]
-      .sort(([a], [b]) => (a < b ? -1 : 1))
-      .flatMap(([name, line]) => {
-        const path = pathOf(name);
-        return path === undefined ? [] : [`${JSON.stringify({ ...line, path })}\n`];
-      })
-      .join("");
+    for (const [name, line] of [...lines.entries()].sort(([a], [b]) => (a < b ? -1 : 1))) {
+      const path = pathOf(name);
+      if (path !== undefined) yield `${JSON.stringify({ ...line, path })}\n`;
+    }
+    return;
   }
   const { stillFacts } = await import("@goodgate/report/still-facts");
-  const clips = Array.from(reading.clips, (clip) => ({
-    name: clip.name,
-    files: clip.files.map((file) => file.path),
-    facts: reportFacts(clip.facts, { positions }),
-    readers: clip.readers,
-    cost: clip.cost,
-    disagreements: clip.disagreements ?? [],
-  }));
+  const clips = listOf(reading.clips.length, (place) => {
+    const clip = reading.clips.at(place) as Clip;
+    return {
+      name: clip.name,
+      files: clip.files.map((file) => file.path),
+      facts: reportFacts(clip.facts, { positions }),
+      readers: clip.readers,
+      cost: clip.cost,
+      disagreements: clip.disagreements ?? [],
+    };
+  });
   const stills = reading.stills.map((still) => ({
     name: still.name,
     files: still.files.map((file) => file.path),
@@ -60,7 +65,19 @@ export async function buildFactsPage(
     cost: still.cost,
     disagreements: [],
   }));
-  if (options.json === true) return `${JSON.stringify({ clips, stills, skipped: reading.skipped }, undefined, 2)}\n`;
+  if (options.json === true) {
+    const { textPieces } = await import("@goodgate/report/json");
+    yield* textPieces({ clips, stills, skipped: reading.skipped });
+    yield "\n";
+    return;
+  }
   const { renderFacts } = await import("@goodgate/report/facts-text");
-  return renderFacts([...clips, ...stills], io.columns);
+  let apart = "";
+  for (const entries of [clips, stills]) {
+    for (const entry of entries) {
+      yield apart + renderFacts([entry], io.columns);
+      apart = "\n";
+    }
+  }
+  if (apart === "") yield renderFacts([], io.columns);
 }

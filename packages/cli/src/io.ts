@@ -1,9 +1,12 @@
+import { once } from "node:events";
 import { visible } from "@goodgate/report/visible";
 
 /** The terminal as the program sees it; tests hand in their own. */
 export interface Io {
   /** Writes data to stdout; the only thing that does. */
   readonly print: (text: string) => void;
+  /** Waits until the reader of stdout has taken what was printed; left out where nobody has to be waited for. */
+  readonly taken?: () => Promise<void>;
   /** Writes a line for the person to stderr. */
   readonly tell: (text: string) => void;
   /** Rewrites the progress line; does nothing when stderr is not a terminal. */
@@ -34,6 +37,9 @@ export function terminalIo(signal: AbortSignal): Io {
       clear();
       stdout.write(text);
     },
+    taken: async () => {
+      if (stdout.writableNeedDrain) await once(stdout, "drain");
+    },
     tell: (text) => {
       clear();
       // Paths come from anywhere: nothing in them may move the cursor or colour the rest.
@@ -51,4 +57,12 @@ export function terminalIo(signal: AbortSignal): Io {
     now: () => Date.now(),
     signal,
   };
+}
+
+/** Prints a long text piece by piece, no faster than its reader takes it: what waits would be memory. */
+export async function printPieces(pieces: Iterable<string> | AsyncIterable<string>, io: Io): Promise<void> {
+  for await (const piece of pieces) {
+    io.print(piece);
+    await io.taken?.();
+  }
 }

@@ -6,7 +6,7 @@ import { CommandError } from "../command-error.ts";
 import { auditExitCode } from "../exit-codes.ts";
 import { makeFilmstrips } from "../filmstrips.ts";
 import { measurePictures } from "../measure-pictures.ts";
-import type { Io } from "../io.ts";
+import { type Io, printPieces } from "../io.ts";
 import { openJournal } from "../journal.ts";
 import { openCache } from "../reading-cache.ts";
 import { makeOutputFolder, writeWhole } from "../output-folder.ts";
@@ -100,7 +100,7 @@ export async function audit(cards: readonly string[], options: AuditOptions, io:
     complete = !report.partial;
     if (options.json === true) {
       const { jsonPieces } = await import("@goodgate/report/json");
-      for (const piece of jsonPieces(report)) io.print(piece);
+      await printPieces(jsonPieces(report), io);
     } else {
       io.print(renderTable(report, { columns: io.columns, colour: io.colour, notes: options.notes === true, written }));
     }

@@ -1,8 +1,8 @@
 import { stat } from "node:fs/promises";
-import { buildFactsPage } from "../facts-page.ts";
+import { factsPieces } from "../facts-page.ts";
 import { CommandError } from "../command-error.ts";
 import { exitCodes } from "../exit-codes.ts";
-import type { Io } from "../io.ts";
+import { type Io, printPieces } from "../io.ts";
 import { readCard } from "../read-card.ts";
 
 /** Options of `goodgate facts`. */
@@ -19,7 +19,7 @@ export async function facts(paths: readonly string[], options: FactsOptions, io:
   if (options.json === true && options.jsonl === true) throw new CommandError("--json and --jsonl: choose one");
   const reading = await readCard(paths, { ...options, join: false }, io);
   const page = options.jsonl === true ? { ...options, pathOf: await pathsAsGiven(paths) } : options;
-  io.print(await buildFactsPage(reading, page, io));
+  await printPieces(factsPieces(reading, page, io), io);
   const damaged = Array.from(reading.clips, (clip) => clip.facts.structure?.state).includes("damaged");
   return reading.partial ? exitCodes.interrupted : damaged ? exitCodes.notGood : exitCodes.good;
 }
