@@ -1,4 +1,5 @@
 import { signalRange } from "./code-values.ts";
+import { mostCoarseness, textureForNoise } from "./noise-blocks.ts";
 import { frameNoise, type LevelNoise } from "./frame-noise.ts";
 import { type FrameLayout, pieceWidth, type Samples } from "./frame-layout.ts";
 import { cannotTell, type Measured, type MeasuredNoiseBeforeCoding } from "./measurement.ts";
@@ -20,8 +21,8 @@ const leastSigma = 0.45;
 const leastBlocks = 100;
 /** Half of the interval in decibels, however well the frames agree: found over encoders, settings and textures. */
 const halfDecibels = 1.6;
-/** Detail this much stronger than its finest part holds texture that cannot be told from noise (found on roofs, clouds). */
-const mostCoarseness = 1.4;
+/** And a share of what was added back, which is told from unevenness alone. */
+const halfOfLost = 0.25;
 
 /** Gathers the noise of single frames until it is known which of them are key frames. */
 export interface BeforeCodingGatherer {
@@ -103,7 +104,7 @@ function beforeCodingOf(
     return cannotTell("the coding took most of the noise away");
   }
   if (median(kept.map((level) => level.coarseness)) > mostCoarseness) {
-    return cannotTell("fine texture lies in the even areas: it cannot be told from noise");
+    return cannotTell(textureForNoise);
   }
   const sigma = median(kept.map((level) => level.sigma));
   if (sigma < leastSigma * codesPerEightBit)
@@ -111,7 +112,7 @@ function beforeCodingOf(
   const before = kept.map((level) => level.sigma * 10 ** (lostDecibels(level.unevenness) / 20));
   const middle = (100 * median(before)) / span;
   const lost = 20 * Math.log10(median(before) / sigma);
-  const half = 10 ** (halfDecibels / 20);
+  const half = 10 ** ((halfDecibels + halfOfLost * Math.max(0, lost)) / 20);
   return {
     state: "read",
     sigmaPercent: middle,

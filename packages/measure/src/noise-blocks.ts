@@ -13,6 +13,10 @@ export const leastBlocks = 24;
 const growingRounds = 3;
 /** Structure that chance alone gives one block in a hundred, against the mean (chi square, 13 degrees of freedom). */
 const mostChance = 2.1;
+/** Detail this much stronger than its finest part holds texture that cannot be told from noise (found on roofs, clouds). */
+export const mostCoarseness = 1.4;
+/** What is said then. */
+export const textureForNoise = "fine texture lies in the even areas: it cannot be told from noise";
 /** Signal beyond which clipping eats into the noise. */
 export const usableSignal = { least: 0.015, most: 0.97 } as const;
 /** Rounding to whole codes adds a twelfth of a code to the variance. */

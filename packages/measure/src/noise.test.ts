@@ -79,3 +79,11 @@ test("twice the noise is two stops more, and the reference is none", () => {
 test("a clipped picture tells nothing", () => {
   expect(noiseOf(flatScene(512, 256, 1), 0.01).state).toBe("cannot tell");
 });
+
+test("levels whose evenest areas hold fine texture are left out, and weak noise of roofs is refused", () => {
+  const roofs = texturedScene("roofs", 512, 256, 4);
+  const weak = noiseOf(roofs, 0.0045);
+  expect(weak.state === "read" ? "read" : weak.why).toMatch(/texture/);
+  const strong = noiseOf(roofs, 0.02);
+  expect(strong.state === "read" && decibels(strong.sigmaPercent, 2) < 1).toBe(true);
+});

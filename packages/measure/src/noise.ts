@@ -11,7 +11,9 @@ import {
   leastBlocks,
   levels,
   medianOfDetail,
+  mostCoarseness,
   roundingVariance,
+  textureForNoise,
   usableSignal,
 } from "./noise-blocks.ts";
 import { mean, median } from "./numbers.ts";
@@ -74,6 +76,7 @@ function noiseOf(
 ): Measured<MeasuredNoise> {
   const perLevel: NoiseLevel[] = [];
   const fines: number[] = [];
+  let textured = 0;
   byLevel.forEach((blocks, level) => {
     const even = evenBlocks(blocks);
     if (even === undefined) return;
@@ -83,6 +86,10 @@ function noiseOf(
     // between the two, and they agree on an uncoded even picture.
     const whole = deviation(median(even.map((block) => block.detail)) * medianOfDetail);
     const fine = deviation(mean(even.map((block) => block.fine)));
+    if (whole > mostCoarseness * fine) {
+      textured += 1;
+      return;
+    }
     const sigma = Math.sqrt(whole * fine);
     fines.push(fine);
     perLevel.push({
@@ -92,6 +99,7 @@ function noiseOf(
       blocks: even.length,
     });
   });
+  if (perLevel.length === 0 && textured > 0) return cannotTell(textureForNoise);
   if (perLevel.length === 0) return cannotTell("no even areas in the pictures: noise cannot be told from texture");
   const sigmaPercent = median(perLevel.map((level) => level.sigmaPercent));
   const shadows = perLevel.filter((level) => level.brightnessPercent >= 10 && level.brightnessPercent <= 40);
