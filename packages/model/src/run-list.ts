@@ -55,30 +55,31 @@ export class RunList {
 
   /** Halves the runs between the first and the last, which stay as they are. */
   private thin(): void {
+    const { valueList, order } = this;
     const last = this.count - 1;
-    const starts = this.startList;
-    const values = this.valueList;
-    const valueAt = (place: number): number => values[place] as number;
-    const kept = [0];
+    let kept = 1;
     for (let group = 1; group < last; group += 4) {
       const end = Math.min(group + 4, last);
       let least = group;
       let most = group;
       for (let place = group + 1; place < end; place += 1) {
-        if (this.order(valueAt(place), valueAt(least)) < 0) least = place;
-        if (this.order(valueAt(place), valueAt(most)) > 0) most = place;
+        if (order(valueList[place] as number, valueList[least] as number) < 0) least = place;
+        if (order(valueList[place] as number, valueList[most] as number) > 0) most = place;
       }
-      kept.push(Math.min(least, most));
-      if (least !== most) kept.push(Math.max(least, most));
+      kept = this.keep(kept, Math.min(least, most));
+      if (least !== most) kept = this.keep(kept, Math.max(least, most));
     }
-    kept.push(last);
     // Neighbours that have become equal are one run.
-    const places = kept.filter((place, at) => at === 0 || valueAt(place) !== valueAt(kept[at - 1] as number));
-    places.forEach((place, at) => {
-      starts[at] = starts[place] as number;
-      values[at] = values[place] as number;
-    });
-    this.count = places.length;
+    this.count = this.keep(kept, last);
     this.thinned = true;
+  }
+
+  /** Moves a run to the front, behind those that were kept, unless it has the value of the last; how many are kept by now. */
+  private keep(kept: number, place: number): number {
+    const value = this.valueList[place] as number;
+    if (value === this.valueList[kept - 1]) return kept;
+    this.startList[kept] = this.startList[place] as number;
+    this.valueList[kept] = value;
+    return kept + 1;
   }
 }
