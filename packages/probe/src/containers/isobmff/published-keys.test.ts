@@ -41,6 +41,21 @@ test("a date with its zone goes before the header; the header is a witness, in l
   expect(agrees(utc + 86_400)).toBe(false);
 });
 
+test("a header a zone away from the key is told to be in local time; one that is right or plainly wrong is not", () => {
+  const stated = item("com.example.creationdate", "2031-04-05T08:07:08+0200");
+  const utc = Date.UTC(2031, 3, 5, 6, 7, 8) / 1000 + secondsTo1970;
+  const doubt = (seconds: number, key = stated) => {
+    const reading = createdAtOf([key], seconds, at);
+    return reading.state === "read" ? reading.witnesses?.[0]?.value.suspect : "no reading";
+  };
+  expect(doubt(utc)).toBeUndefined();
+  expect(doubt(utc + 3)).toBeUndefined();
+  expect(doubt(utc + 7200)).toBe("local time in place of UTC, 2 h ahead of the key that states a zone");
+  const west = item("com.example.creationdate", "2031-04-05T02:37:08-0330");
+  expect(doubt(utc - 3.5 * 3600, west)).toBe("local time in place of UTC, 3.5 h behind the key that states a zone");
+  expect(doubt(utc + 600)).toBeUndefined();
+});
+
 test("without a date the header's clock counts, and an unset one is absent with its reason", () => {
   expect(createdAtOf([], secondsTo1970 + 1_900_000_000, at)).toMatchObject({ state: "read", value: { zone: "utc" } });
   expect(createdAtOf([], 0, at)).toMatchObject({ state: "absent" });

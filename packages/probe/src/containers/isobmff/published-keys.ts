@@ -68,6 +68,20 @@ function clocksAgree(a: number, b: number): boolean {
   );
 }
 
+/**
+ * The header's clock beside a time that knows its zone: whole quarters of an hour away it is in local time, where UTC
+ * belongs (ISO/IEC 14496-12, section 8.2.2; that cameras do so is common practice, no source), and is told so.
+ */
+function besideZone(header: CreationTime, stated: CreationTime): CreationTime {
+  const quarters = Math.round((header.epochMilliseconds - stated.epochMilliseconds) / zoneStepMilliseconds);
+  if (quarters === 0 || header.suspect !== undefined) return header;
+  const way = quarters > 0 ? "ahead of" : "behind";
+  return {
+    ...header,
+    suspect: `local time in place of UTC, ${Math.abs(quarters) / 4} h ${way} the key that states a zone`,
+  };
+}
+
 /** When recording began: a key with its own zone before the movie header, which claims UTC and often is not. */
 export function createdAtOf(
   items: readonly MetadataItem[],
@@ -82,7 +96,8 @@ export function createdAtOf(
     const reading = read(stated, at(item.place));
     if (!("text" in header)) return reading;
     const agrees = clocksAgree(stated.epochMilliseconds, header.epochMilliseconds);
-    return { ...reading, witnesses: [{ value: header, origin: mvhd, agrees }] };
+    const value = agrees ? besideZone(header, stated) : header;
+    return { ...reading, witnesses: [{ value, origin: mvhd, agrees }] };
   }
   if ("text" in header) return read(header, mvhd);
   if (item !== undefined && stated !== undefined) return read(stated, at(item.place));
