@@ -176,6 +176,10 @@ export function addBlock(columns: CueColumns, kernel: CueKernel, cues: RepeatedC
   const added = kernel.cues.value;
   if (added === 0) return;
   makeRoom(columns, added, expected);
+  // Falls among those handed over the kernel tells; the first of them may fall behind what stands here.
+  if (columns.count > 0 && (kernel.starts[0] as number) < (columns.starts[columns.count - 1] as number)) {
+    columns.falls = true;
+  }
   columns.starts.set(kernel.starts.subarray(0, added), columns.count);
   columns.lastEnd[0] = kernel.lastEnd.value;
   columns.froms.set(kernel.texts.subarray(0, added), columns.count);

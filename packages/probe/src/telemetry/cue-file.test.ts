@@ -112,6 +112,16 @@ test("missing cues are a hole: coverage falls and the hole is listed", () => {
   expect(summary(read).gaps).toEqual([{ fromSeconds: 0.8, toSeconds: 1.4 }]);
 });
 
+test.each([0, 1, 20, 48])("a cue whose start was damaged, number %i, costs itself and nothing else", (damaged) => {
+  const cues = perFrame(50, 25, (place) => spacedBrackets(place));
+  const late = cues.map((cue, place) => (place === damaged ? { ...cue, from: 40_000 } : cue));
+  const read = facts(madeSrt(late));
+  expect(summary(read).coverage).toBeGreaterThan(0.95);
+  expect(read.iso).toMatchObject({ value: { records: 50 } });
+  const held = read.iso?.state === "read" ? (read.iso.value.heldMicroseconds[0] ?? 0) : 0;
+  expect([held > 1_900_000, held <= 2_000_000]).toEqual([true, true]);
+});
+
 test("a single missing cue is bridged, for a value holds up to two steps", () => {
   const cues = perFrame(50, 25, (place) => spacedBrackets(place)).filter((_, place) => place !== 20);
   expect(summary(facts(madeSrt(cues)))).toMatchObject({ coverage: 1, gaps: [] });
