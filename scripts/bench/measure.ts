@@ -404,7 +404,7 @@ async function repeats(): Promise<void> {
       const { repeats: found } = await measure(await film(shot), n, { frameRate: how.frameRate ?? fps });
       const says =
         found.state === "read"
-          ? `${found.pattern} ${(100 * found.repeatedShare).toFixed(1)} %${found.trueFramesPerSecond === undefined ? "" : ` = ${found.trueFramesPerSecond.toFixed(3)}`}, drops ${found.droppedAtSeconds.map((s) => (s * (how.frameRate ?? fps)).toFixed(0)).join(" ") || "none"}, mixed ${(100 * found.blendedShare).toFixed(0)} %`
+          ? `${found.pattern} ${(100 * found.repeatedShare).toFixed(1)} %${found.trueFramesPerSecond === undefined ? "" : ` = ${found.trueFramesPerSecond.toFixed(3)}`}, drops ${found.droppedAtSeconds.map((s) => (s * (how.frameRate ?? fps)).toFixed(0)).join(" ") || "none"}, mixed ${found.blendedShare === undefined ? "not told" : `${(100 * found.blendedShare).toFixed(0)} %`}`
           : found.why;
       console.log(`${name.padEnd(18)}${texture.padEnd(7)}${String(speed).padStart(5)} px ${codec.padEnd(5)} ${says}`);
     }

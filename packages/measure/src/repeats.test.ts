@@ -94,7 +94,7 @@ test("mixes stand out where real pictures are unlike their neighbours, and only 
     residues: Float64Array.from({ length: 80 }, (_, n) => (n % 4 === 2 ? 0.03 : 0.7)),
   };
   const found = repeatsOf([countRepeats(moving, 30)], 30);
-  expect(found.state === "read" ? found.blendedShare : 0).toBeCloseTo(0.25, 1);
+  expect(found.state === "read" ? found.blendedShare : undefined).toBeCloseTo(0.25, 1);
   const slow = { ...moving, residues: new Float64Array(80).fill(0.05) };
-  expect(repeatsOf([countRepeats(slow, 30)], 30)).toMatchObject({ blendedShare: 0 });
+  expect(repeatsOf([countRepeats(slow, 30)], 30)).not.toHaveProperty("blendedShare");
 });

@@ -111,7 +111,7 @@ export function repeatsOf(counts: readonly RepeatCounts[], framesPerSecond: numb
     repeatedShare,
     repeatedAtSeconds: counts.flatMap((run) => run.repeatedAtSeconds).slice(0, mostPlaces),
     droppedAtSeconds: counts.flatMap((run) => run.droppedAtSeconds).slice(0, mostPlaces),
-    blendedShare: mixJudged === 0 ? 0 : counts.reduce((sum, run) => sum + run.mixed, 0) / mixJudged,
+    ...(mixJudged === 0 ? {} : { blendedShare: counts.reduce((sum, run) => sum + run.mixed, 0) / mixJudged }),
   };
   if (repeated === 0) return { state: "read", pattern: "none", ...common };
   const mean = meanInterval(intervals);

@@ -79,8 +79,8 @@ export interface MeasuredRepeats {
   readonly repeatedAtSeconds: readonly number[];
   /** Jumps as if frames were missing, at most 64: steps of twice the motion around them or more. */
   readonly droppedAtSeconds: readonly number[];
-  /** Share of frames that are a mix of their neighbours. */
-  readonly blendedShare: number;
+  /** Share of frames that are a mix of their neighbours; left out when moves were too slow to tell a mix. */
+  readonly blendedShare?: number;
 }
 
 /** Light that pulses. */

@@ -64,7 +64,7 @@ export function pictureText(name: FactName, value: unknown): string | undefined 
           ? "no repeated frames"
           : `${percent(repeatedShare)} repeated${pattern === "regular" ? `, really ${short(trueFramesPerSecond ?? 0, 3)} a second` : times(repeatedAtSeconds)}`;
       const dropped = droppedAtSeconds.length === 0 ? "" : `; jumps${times(droppedAtSeconds)}`;
-      return `${repeated}${dropped}${blendedShare > 0 ? `; ${percent(blendedShare)} blended` : ""}`;
+      return `${repeated}${dropped}${blendedShare === undefined ? "; mixed ones could not be told" : blendedShare > 0 ? `; ${percent(blendedShare)} blended` : ""}`;
     }
     case "flicker": {
       const { found, hertz, amplitudePercent, mainsHertz, bandsPerPicture, leastSeenPercent } =

@@ -1,6 +1,6 @@
 import { type MeasuredRepeats, rate, rateLabel, toNumber, valueOf } from "@goodgate/model";
 import { moving, seen, timing } from "../example-facts.ts";
-import { amount, defineRule, type Found, limit, noRemedyInEdit, practice } from "../rule.ts";
+import { amount, cannotTell, defineRule, type Found, limit, noRemedyInEdit, practice } from "../rule.ts";
 import { lookedText, picturesAsked } from "../seen.ts";
 import { trueRate } from "../true-rate.ts";
 import { counted, ordinal, secondsText, shareText } from "../words.ts";
@@ -14,6 +14,14 @@ const leastStalls = 3;
 const mixedShare = 0.05;
 /** From here on the rule shake speaks, in % of the width. */
 const shakingPercent = 0.15;
+
+/** What an example starts from: nothing repeated, and mixes not judged. */
+const unmixed: MeasuredRepeats = {
+  repeatedShare: 0,
+  pattern: "none",
+  repeatedAtSeconds: [],
+  droppedAtSeconds: [],
+};
 
 export default defineRule({
   id: "repeated-pictures",
@@ -77,22 +85,35 @@ rate. A still scene cannot tell: a repeat looks like any other frame. Asked with
         found.push(...jumps(repeats, valueOf(wants.lookedAt)?.seconds ?? 0, looked));
       }
     }
-    if (repeats.blendedShare > mixedShare) {
-      const text = shareText(repeats.blendedShare);
+    const mixed = repeats.blendedShare;
+    if (mixed !== undefined && mixed > mixedShare) {
+      const text = shareText(mixed);
       found.push({
         grade: "workable",
         says: `${text} of the pictures mix their neighbours (limit 5 %): the camera converted the rate; record natively (${looked}).`,
-        measured: amount(Number(repeats.blendedShare.toFixed(3)), "share of frames", `${text} mixed, ${looked}`),
+        measured: amount(Number(mixed.toFixed(3)), "share of frames", `${text} mixed, ${looked}`),
         limit: limit(mixedShare, "share of frames", shareText(mixedShare), "house limit"),
         remedy: "use a rate the camera captures natively",
         onLocation: "set a rate the camera captures natively",
         inEdit: noRemedyInEdit,
       });
     }
-    return found.length === 0 ? "passed" : found;
+    if (found.length > 0) return found;
+    if (mixed !== undefined) return "passed";
+    return cannotTell(
+      `Mixed pictures not judged: it moves too slowly to tell a mix from a picture between two others (${looked}).`,
+      ["repeats"],
+      "a stretch with a faster move",
+      true,
+    );
   },
 
   examples: [
+    {
+      title: "no repeats, and too slow a move to tell mixes",
+      facts: seen({ frameRate: rate(30), repeats: unmixed }),
+      expect: "unknown",
+    },
     {
       title: "24 pictures a second in a file of 30",
       facts: seen({
@@ -191,14 +212,7 @@ function jumps(of: MeasuredRepeats, seconds: number, looked: string): readonly F
 }
 
 function repeatsOf(change: Partial<MeasuredRepeats>): MeasuredRepeats {
-  return {
-    repeatedShare: 0,
-    pattern: "none",
-    repeatedAtSeconds: [],
-    droppedAtSeconds: [],
-    blendedShare: 0,
-    ...change,
-  };
+  return { ...unmixed, blendedShare: 0, ...change };
 }
 
 function stalled(count: number, frames: number): MeasuredRepeats {
