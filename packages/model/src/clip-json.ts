@@ -7,7 +7,7 @@ import { constantSeries, isConstant } from "./series.ts";
  * Form of the text below and of the facts in it; raised with every change of either, so that what an older goodgate
  * kept is read anew.
  */
-export const clipTextForm = 5;
+export const clipTextForm = 6;
 
 /** Text that holds no clip or still in the form written here. */
 export class ClipTextError extends Error {}
@@ -128,7 +128,7 @@ function packed(value: unknown, placeOf: (origin: Origin) => number): unknown {
 }
 
 /** Runs from which on a series is written as a text in the text, which is opened when somebody looks at the runs. */
-const manyRuns = 64;
+const manyRuns = 1024;
 
 const isLongSeries = (record: Readonly<Record<string, unknown>>): boolean =>
   runKeys.every((key) => Object.hasOwn(record, key)) &&

@@ -28,17 +28,24 @@ export interface Outcome {
  */
 export function ask<S extends Scope>(rule: Rule<S>, facts: Facts, about: Abouts[S]): Outcome {
   if (rule.applies !== undefined && !rule.applies(about)) return silentOf(rule.id);
-  for (const need of rule.needs) {
-    if (facts[need]?.state === "read") continue;
-    return { ...silentOf(rule.id), unknowns: [missingFacts(rule, facts, decidesIn(rule, about.brief))] };
+  let given: Partial<Record<FactName, unknown>> = nothing;
+  if (rule.needs.length > 0) {
+    given = {};
+    let missing = 0;
+    for (const need of rule.needs) {
+      const reading = facts[need];
+      if (reading?.state === "read") given[need] = reading.value;
+      else missing += 1;
+    }
+    if (missing > 0)
+      return { ...silentOf(rule.id), unknowns: [missingFacts(rule, facts, decidesIn(rule, about.brief))] };
   }
   if (rule.asks !== undefined) {
     const aside = asideOf(rule, rule.asks, facts, about);
     if (aside !== undefined) return aside;
   }
-  // Every need was seen to be read above; the types hand `check` no more than it named in `needs` and `wants`.
-  const { values, beside } = handed(about, facts);
-  const answer = rule.check(values as never, beside as never);
+  // Every need was seen to be read above; the types hand `check` no more of the facts than it named in `wants`.
+  const answer = rule.check(given as never, handed(about, facts) as never);
   if (answer === undefined) return silentOf(rule.id);
   if (answer === "passed") return passedOf(rule.id);
   if (isUnsure(answer)) {
@@ -53,6 +60,7 @@ export function ask<S extends Scope>(rule: Rule<S>, facts: Facts, about: Abouts[
   return { ...silentOf(rule.id), findings: found.map((finding) => complete(rule, finding, about.brief, use)) };
 }
 
+const nothing = {};
 const decidesIn = (rule: Rule, brief: Brief): boolean =>
   typeof rule.decides === "function" ? rule.decides(brief) : rule.decides;
 
@@ -72,33 +80,13 @@ function passedOf(rule: string): Outcome {
   return outcome;
 }
 
-/** What every rule that is asked about one thing is handed. */
-interface Handover {
-  readonly about: object;
-  readonly facts: Facts;
-  /** The values of the facts that were read. */
-  readonly values: Partial<Record<FactName, unknown>>;
-  /** What was asked about, and the facts as readings. */
-  readonly beside: object;
-}
+const handovers = new WeakMap<object, object>();
 
-// All rules are asked about one thing before the next comes.
-let last: Handover | undefined;
-
-function handed(about: object, facts: Facts): Handover {
-  if (last?.about === about && last.facts === facts) return last;
-  const values = last?.facts === facts ? last.values : valuesOf(facts);
-  last = { about, facts, values, beside: { ...about, wants: facts } };
-  return last;
-}
-
-function valuesOf(facts: Facts): Partial<Record<FactName, unknown>> {
-  const values: Partial<Record<FactName, unknown>> = {};
-  for (const name in facts) {
-    const reading = facts[name as FactName];
-    if (reading?.state === "read") values[name as FactName] = reading.value;
-  }
-  return values;
+/** What a rule is handed: the same object for every rule that is asked about one thing. */
+function handed(about: object, facts: Facts): object {
+  let handover = handovers.get(about);
+  if (handover === undefined) handovers.set(about, (handover = { ...about, wants: facts }));
+  return handover;
 }
 
 const isUnsure = (answer: object): answer is Unsure => "unsure" in answer;
