@@ -46,35 +46,41 @@ export function filledShare(power: Float64Array, width: number, height: number):
   let all = 0;
   let squares = 0;
   let terms = 0;
+  eachSought(power, width, height, (found, squared) => {
+    terms += 1;
+    if (found <= noise) return;
+    const detail = (found - noise) * squared;
+    all += detail;
+    squares += detail * detail;
+  });
+  return squares === 0 ? 1 : (all * all) / squares / terms;
+}
+
+/** Visits the terms at the frequencies that are looked at, with the square of each frequency. */
+function eachSought(
+  power: Float64Array,
+  width: number,
+  height: number,
+  visit: (power: number, squared: number) => void,
+): void {
   for (let y = 0; y < height; y += 1) {
     const fy = (y <= height / 2 ? y : y - height) / height;
     for (let x = 0; x < width / 2; x += 1) {
       const squared = (x / width) ** 2 + fy * fy;
       if (squared < sought.least ** 2 || squared > sought.most ** 2) continue;
-      terms += 1;
-      const p = (power[y * width + x] ?? 0) - noise;
-      if (p <= 0) continue;
-      const detail = p * squared;
-      all += detail;
-      squares += detail * detail;
+      visit(power[y * width + x] ?? 0, squared);
     }
   }
-  return squares === 0 ? 1 : (all * all) / squares / terms;
 }
 
 /** Power of the quieter terms. */
 function noiseOf(power: Float64Array, width: number, height: number): number {
   const found = new Float64Array(power.length);
   let terms = 0;
-  for (let y = 0; y < height; y += 1) {
-    const fy = (y <= height / 2 ? y : y - height) / height;
-    for (let x = 0; x < width / 2; x += 1) {
-      const squared = (x / width) ** 2 + fy * fy;
-      if (squared < sought.least ** 2 || squared > sought.most ** 2) continue;
-      found[terms] = power[y * width + x] ?? 0;
-      terms += 1;
-    }
-  }
+  eachSought(power, width, height, (one) => {
+    found[terms] = one;
+    terms += 1;
+  });
   return quantileInPlace(found.subarray(0, terms), noisePlace);
 }
 

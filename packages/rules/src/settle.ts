@@ -9,6 +9,7 @@ import {
   read,
   type Seconds,
   type Series,
+  seriesFacts,
   toNumber,
   type Clip,
 } from "@goodgate/model";
@@ -18,22 +19,7 @@ import { clipRates } from "./uses.ts";
 const otherClipSeconds = 2;
 const otherClipShare = 0.05;
 
-const telemetryFacts = [
-  "shutterSeconds",
-  "iso",
-  "fNumber",
-  "exposureBias",
-  "whiteBalanceKelvin",
-  "ndStops",
-  "gainDecibels",
-  "shutterAngle",
-  "focalLength35mm",
-  "digitalZoom",
-  "colourMode",
-  "path",
-  "heightMetres",
-  "yawDegrees",
-] as const satisfies readonly FactName[];
+const telemetryFacts = [...seriesFacts, "path"] as const satisfies readonly FactName[];
 
 /**
  * The facts as the rules trust them: telemetry of another clip is set aside, and a shutter stated as an angle becomes a

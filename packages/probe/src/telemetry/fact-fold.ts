@@ -10,27 +10,13 @@ import {
   type Series,
   type SeriesBuilder,
   seriesBuilder,
+  seriesFacts,
 } from "@goodgate/model";
 import type { FieldName } from "./cue-shape.ts";
 import type { Stated } from "./record.ts";
 
 /** Fields of a record that become a series each, in the order in which their facts are listed. */
-export const factFields = [
-  "shutterSeconds",
-  "iso",
-  "fNumber",
-  "exposureBias",
-  "whiteBalanceKelvin",
-  "ndStops",
-  "gainDecibels",
-  "shutterAngle",
-  "focalLength35mm",
-  "digitalZoom",
-  "colourMode",
-  "heightMetres",
-  "yawDegrees",
-  "captureRate",
-] as const satisfies readonly FieldName[];
+export const factFields = [...seriesFacts, "captureRate"] as const satisfies readonly FieldName[];
 
 /** A field that becomes a series. */
 export type FactField = (typeof factFields)[number];
