@@ -3,14 +3,13 @@ import { visible } from "@goodgate/report/visible";
 import type { CardCopy } from "@goodgate/seal";
 import { assembleReport } from "../assemble.ts";
 import { auditTexts } from "../audit-pages.ts";
-import { CommandError } from "../command-error.ts";
+import { CommandError, nothingThere } from "../command-error.ts";
 import { auditExitCode, exitCodes } from "../exit-codes.ts";
 import type { Io } from "../io.ts";
 import { isFolder, liesIn, makeOutputFolder, refuseOnCard, writeWhole } from "../output-folder.ts";
 import { byteProgress } from "../progress.ts";
 import { readCard } from "../read-card.ts";
 import { type BriefOptions, readStatedBrief } from "../stated-brief.ts";
-import { nothingThere } from "./seal.ts";
 
 /** Folder of a bag that holds what was copied (RFC 8493, section 2.1.2). */
 const payloadFolder = "data";
@@ -50,7 +49,7 @@ export async function copyCommand(
     );
     return exitCodes.interrupted;
   }
-  if (copy.seal.entries.length + copy.seal.unsealed.length === 0) throw new CommandError(nothingThere(card));
+  if (copy.seal.entries.length + copy.seal.unsealed.length === 0) throw nothingThere(card);
   const reading = await readCard([card], {}, io);
   const report = await assembleReport(reading, stated, {
     began,

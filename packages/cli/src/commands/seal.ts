@@ -3,7 +3,7 @@ import { basename, join, resolve } from "node:path";
 import { visible } from "@goodgate/report/visible";
 import { assembleReport } from "../assemble.ts";
 import { auditTexts } from "../audit-pages.ts";
-import { CommandError } from "../command-error.ts";
+import { CommandError, nothingThere } from "../command-error.ts";
 import { auditExitCode, exitCodes } from "../exit-codes.ts";
 import type { Io } from "../io.ts";
 import { isFolder, makeOutputFolder, reason, writeWhole } from "../output-folder.ts";
@@ -28,7 +28,7 @@ export async function sealCommand(card: string, options: SealOptions, io: Io): P
   const began = io.now();
   const { sealCard, sealFiles } = await import("@goodgate/seal");
   const seal = await sealCard(resolve(card), io.signal, byteProgress("sealing", io));
-  if (seal.entries.length + seal.unsealed.length === 0) throw new CommandError(nothingThere(card));
+  if (seal.entries.length + seal.unsealed.length === 0) throw nothingThere(card);
   const reading = await readCard([card], {}, io);
   const report = await assembleReport(reading, stated, {
     began,
@@ -50,10 +50,6 @@ export async function sealCommand(card: string, options: SealOptions, io: Io): P
       ? exitCodes.interrupted
       : exitCodes.good;
 }
-
-/** A card that is not in its reader looks like an empty folder; a seal or a copy of nothing would soothe wrongly. */
-export const nothingThere = (card: string): string =>
-  `${card}: no files there: see that the card is in its reader, and give the card itself`;
 
 /** Two million files with long names; more is no record. */
 const mostRecordBytes = 400_000_000;
