@@ -1,9 +1,10 @@
 // Not run by itself: one measured piece of work in a process of its own, started by bench.ts out of a bundle.
 // arguments: work and its options as JSON; prints one line of JSON.
-import { closeSync, openSync, readFileSync, readSync, writeFileSync } from "node:fs";
-import filePromises, { type FileHandle, open } from "node:fs/promises";
+import fs, { closeSync, openSync, readFileSync, readSync, writeFileSync } from "node:fs";
+import { type FileHandle, open } from "node:fs/promises";
 import { syncBuiltinESMExports } from "node:module";
 import { ALL_FORMATS, FilePathSource, Input } from "mediabunny";
+import { setEngine } from "../../packages/cli/src/engine.ts";
 import type { Io } from "../../packages/cli/src/io.ts";
 import { readCard } from "../../packages/cli/src/read-card.ts";
 import { rate } from "../../packages/model/src/model.ts";
@@ -46,9 +47,24 @@ const handlePrototype = async (): Promise<FileHandle> => {
   return prototype;
 };
 
+/** Does something with the number of a file and what was read from where, for every read that waits for its answer. */
+function watchReadsAtOnce(seen: (file: number, position: number, bytesRead: number) => void): void {
+  const original = fs.readSync as (...args: unknown[]) => number;
+  fs.readSync = ((...args: unknown[]) => {
+    const bytesRead = original(...args);
+    seen(args[0] as number, args[4] as number, bytesRead);
+    return bytesRead;
+  }) as typeof fs.readSync;
+  syncBuiltinESMExports();
+}
+
 /** Counts every positioned read of this process, whoever makes it, apart from what goodgate counts itself. */
 async function countReads(): Promise<{ bytes: number; calls: number }> {
   const counted = { bytes: 0, calls: 0 };
+  watchReadsAtOnce((_file, _position, bytesRead) => {
+    counted.bytes += bytesRead;
+    counted.calls += 1;
+  });
   const prototype = await handlePrototype();
   const read = prototype.read as (...args: unknown[]) => Promise<{ bytesRead: number }>;
   prototype.read = async function (this: FileHandle, ...args: unknown[]) {
@@ -67,6 +83,10 @@ const wait = (milliseconds: number) => new Promise((done) => setTimeout(done, mi
  * card in a reader, many for a share on a network.
  */
 async function slowDown(latencyMilliseconds: number, bytesPerSecond: number, lanes: number): Promise<void> {
+  const clock = new Int32Array(new SharedArrayBuffer(4));
+  watchReadsAtOnce((_file, _position, bytesRead) => {
+    Atomics.wait(clock, 0, 0, latencyMilliseconds + (bytesRead / bytesPerSecond) * 1000);
+  });
   const prototype = await handlePrototype();
   const lane = lanesOf(lanes);
   const read = prototype.read as (...args: unknown[]) => Promise<{ bytesRead: number }>;
@@ -98,20 +118,19 @@ function lanesOf(lanes: number): <T>(work: () => Promise<T>) => Promise<T> {
 /** Reads a card and lists every stretch that was read, file by file. */
 async function rangesOf(folder: string): Promise<readonly FileRanges[]> {
   const files: FileRanges[] = [];
-  const opened = filePromises.open;
-  filePromises.open = async (path, ...rest) => {
-    const handle = await opened(path, ...rest);
+  const opened = fs.openSync;
+  const open = new Map<number, [number, number][]>();
+  fs.openSync = ((path, ...rest) => {
+    const file = opened(path, ...rest);
     const ranges: [number, number][] = [];
+    open.set(file, ranges);
     files.push({ path: String(path), ranges });
-    const read = handle.read as (...args: unknown[]) => Promise<{ bytesRead: number }>;
-    handle.read = (async (...args: unknown[]) => {
-      const result = await read.apply(handle, args);
-      ranges.push([args[3] as number, result.bytesRead]);
-      return result;
-    }) as never;
-    return handle;
-  };
-  syncBuiltinESMExports();
+    return file;
+  }) as typeof fs.openSync;
+  watchReadsAtOnce((file, position, bytesRead) => open.get(file)?.push([position, bytesRead]));
+  const { pace } = await import("../../packages/probe/src/descriptor.ts");
+  // Another program may make a call wait, but all are to be seen here.
+  Object.defineProperty(pace, "quick", { get: () => true, set: () => {} });
   await readCard([folder], { jobs: 1 }, io);
   return files;
 }
@@ -137,6 +156,7 @@ const works: Readonly<Record<string, (options: never) => Promise<Partial<Measure
     judge?: boolean;
     slow?: { latencyMilliseconds: number; bytesPerSecond: number; lanes: number };
   }) => {
+    setEngine();
     if (options.slow !== undefined) {
       await slowDown(options.slow.latencyMilliseconds, options.slow.bytesPerSecond, options.slow.lanes);
     }
@@ -220,6 +240,7 @@ const works: Readonly<Record<string, (options: never) => Promise<Partial<Measure
   },
   /** Telemetry text to facts, from bytes in memory. */
   text: async (options: { path: string; times?: number }) => {
+    setEngine();
     const bytes = readFileSync(options.path);
     const clip = { microseconds: 600e6, frameRate: rate(50) };
     const [bytesRead, times] = await timed(async () => {

@@ -1,5 +1,6 @@
-import { syncBuiltinESMExports } from "node:module";
+import blocking from "node:fs";
 import fs, { type FileHandle } from "node:fs/promises";
+import { syncBuiltinESMExports } from "node:module";
 
 /** What goes wrong on a disk, from which call on, and what is hit. */
 export interface Fault {
@@ -16,6 +17,8 @@ export interface Fault {
 
 /** Calls that are watched: everything the readers ask of a card. */
 const calls = ["open", "opendir", "lstat", "stat", "realpath", "statfs"] as const;
+/** The same calls where a quick medium is asked at once. */
+const callsAtOnce = ["openSync", "readSync", "fstatSync", "closeSync"] as const;
 
 /**
  * Runs `work` with a fault in every call on paths below `folder`, and counts them. Only the system's own functions are
@@ -66,11 +69,26 @@ export async function withFault<T>(
       },
     });
   };
+  const atOnce = blocking as unknown as Record<string, (...args: unknown[]) => unknown>;
+  const keptAtOnce = callsAtOnce.map((name) => [name, atOnce[name] as (...args: unknown[]) => unknown] as const);
+  const open = new Set<unknown>();
+  for (const [name, original] of keptAtOnce) {
+    atOnce[name] = (...args: unknown[]) => {
+      const ours = name === "openSync" ? String(args[0]).startsWith(folder) : open.has(args[0]);
+      if (!ours) return original(...args);
+      if (name === "closeSync") open.delete(args[0]);
+      else if (failing()) refuse();
+      const result = original(...args);
+      if (name === "openSync") open.add(result);
+      return name === "readSync" && fault?.kind === "short" && count > fault.at ? 0 : result;
+    };
+  }
   syncBuiltinESMExports();
   try {
     return { result: await work(), calls: count };
   } finally {
     for (const [name, original] of kept) if (original !== undefined) faulty[name] = original;
+    for (const [name, original] of keptAtOnce) atOnce[name] = original;
     syncBuiltinESMExports();
   }
 }

@@ -5,6 +5,8 @@ import { version } from "./version.ts";
 if (process.argv.length === 3 && (process.argv[2] === "--version" || process.argv[2] === "-V")) {
   process.stdout.write(`${version}\n`);
 } else {
+  const { setEngine } = await import("./engine.ts");
+  setEngine();
   const { run } = await import("./cli.ts");
   process.exitCode = await run(process.argv.slice(2));
 }

@@ -78,19 +78,19 @@ export async function openCache(
 
 /** The same clip, its name continued by what its files are like now; undefined when one cannot be looked at. */
 async function withFronts<Found extends FoundClip | FoundStill>(found: Found): Promise<Found | undefined> {
-  const { openQuietly } = await import("@goodgate/probe");
+  const { openDescriptor } = await import("@goodgate/probe");
   const digest = createHash("sha256");
   const buffer = Buffer.allocUnsafe(frontBytes);
   try {
     for (const file of found.files) {
-      const handle = await openQuietly(join(found.root, file.path));
+      const opened = await openDescriptor(join(found.root, file.path));
       try {
-        const { size, mtimeMs, ctimeMs } = await handle.stat();
-        const { bytesRead } = await handle.read(buffer, 0, frontBytes, 0);
+        const { size, mtimeMs, ctimeMs } = await opened.stat();
+        const bytesRead = await opened.read(buffer, 0, frontBytes, 0);
         digest.update(JSON.stringify([file.path, size, mtimeMs, ctimeMs, bytesRead]));
         digest.update(buffer.subarray(0, bytesRead));
       } finally {
-        await handle.close();
+        await opened.close();
       }
     }
   } catch {

@@ -1,6 +1,5 @@
-import { constants } from "node:fs";
-import { type FileHandle, open } from "node:fs/promises";
 import { performance } from "node:perf_hooks";
+import { openDescriptor } from "./descriptor.ts";
 
 /** A file opened for reading only, that counts what is read from it. Missing bytes past the end are simply not returned. */
 export interface CountedFile {
@@ -15,24 +14,6 @@ export interface CountedFile {
   close(): Promise<void>;
 }
 
-const readOnly = constants.O_RDONLY | (constants.O_NONBLOCK ?? 0);
-const quiet = readOnly | (constants.O_NOATIME ?? 0);
-
-/**
- * Opens a file for reading alone and, where the system lets us, without leaving a time of last access: that would be a
- * write to the card. O_NONBLOCK keeps a pipe or a device node from hanging the open. Throws the system's error.
- */
-export async function openQuietly(path: string): Promise<FileHandle> {
-  try {
-    return await open(path, quiet);
-  } catch (error) {
-    // Only a file's owner may ask for O_NOATIME (open(2)); some file systems do not know it.
-    const code = (error as { readonly code?: unknown }).code;
-    if (quiet === readOnly || (code !== "EPERM" && code !== "EINVAL")) throw error;
-    return await open(path, readOnly);
-  }
-}
-
 /** Buffers kept for the next file: an index or a block of telemetry fits, and a handful are in use at a time. */
 const mostKeptBuffers = 16;
 const mostKeptBytes = 4 * 1024 * 1024;
@@ -43,7 +24,8 @@ const kept: ArrayBuffer[] = [];
 /** A buffer for a read: one that was given back where it is large enough and not many times too large, else a new one. */
 function bufferFor(bytes: number): Buffer {
   if (bytes >= leastKeptBytes) {
-    const place = kept.findIndex(({ byteLength }) => byteLength >= bytes && byteLength <= 8 * bytes);
+    // The one given back last is still near the processor.
+    const place = kept.findLastIndex(({ byteLength }) => byteLength >= bytes && byteLength <= 8 * bytes);
     const [found] = place < 0 ? [] : kept.splice(place, 1);
     if (found !== undefined) return Buffer.from(found, 0, bytes);
     // Rounded up, so that the next clip's index, a little longer, fits as well.
@@ -72,9 +54,9 @@ export const openReusing = (path: string): Promise<CountedFile> => openFile(path
 export const openCounted = (path: string): Promise<CountedFile> => openFile(path, false);
 
 async function openFile(path: string, reuses: boolean): Promise<CountedFile> {
-  const handle = await openQuietly(path);
+  const file = await openDescriptor(path);
   try {
-    const status = await handle.stat();
+    const status = await file.stat();
     if (!status.isFile()) throw Object.assign(new Error("not a regular file"), { code: "ENOTFILE" });
     const cost: CountedFile["cost"] = { bytes: 0, calls: 0, milliseconds: 0 };
     const lent: Buffer[] = [];
@@ -90,7 +72,7 @@ async function openFile(path: string, reuses: boolean): Promise<CountedFile> {
         const began = performance.now();
         try {
           while (filled < wanted) {
-            const { bytesRead } = await handle.read(buffer, filled, wanted - filled, offset + filled);
+            const bytesRead = await file.read(buffer, filled, wanted - filled, offset + filled);
             cost.calls += 1;
             if (bytesRead === 0) throw Object.assign(new Error("the file ends early"), { code: "ESHORTER" });
             filled += bytesRead;
@@ -105,17 +87,17 @@ async function openFile(path: string, reuses: boolean): Promise<CountedFile> {
         return filled === wanted ? buffer : buffer.subarray(0, filled);
       },
       async unchanged() {
-        const now = await handle.stat();
+        const now = await file.stat();
         return now.size === status.size && now.mtimeMs === status.mtimeMs;
       },
       async close() {
         // Closing waits for reads under way: only then is the memory free.
-        await handle.close();
+        await file.close();
         giveBack(lent.splice(0));
       },
     };
   } catch (error) {
-    await handle.close();
+    await file.close();
     throw error;
   }
 }
