@@ -1,12 +1,12 @@
-import { type BigIntStats, constants } from "node:fs";
-import { type FileHandle, link, lstat, mkdir, open, rename, rm, unlink, utimes } from "node:fs/promises";
+import { mkdir, rm } from "node:fs/promises";
 import { join } from "node:path";
+import { beginFile, type BegunFile, finishFile, type Outcome } from "./copy-file.ts";
 import { FolderMaker } from "./folder-maker.ts";
-import { hashFile } from "./hash-file.ts";
 import type { ManifestEntry } from "./manifest.ts";
 import type { CardSeal, Progress, Unsealed } from "./seal-card.ts";
-import { codeOf, wordsOf } from "./words-of.ts";
-import { placeOf, type TreeFile, walkFiles } from "./walk-files.ts";
+import { twinPaths } from "./twin-names.ts";
+import { walkFiles } from "./walk-files.ts";
+import { wordsOf } from "./words-of.ts";
 
 /** What became of the files of a card at one destination. */
 export interface CopyResult {
@@ -27,23 +27,18 @@ export interface CardCopy {
 }
 
 /**
- * Folder at a destination for the file that is being copied: beside the payload, so that no name of a card's file can
+ * Folder at a destination for the files that are being copied: beside the payload, so that no name of a card's file can
  * meet it or grow too long by it. An interrupted copy leaves it; the next run empties it.
  */
 export const partialFolder = ".goodgate-part";
 
-interface Target {
-  readonly destination: string;
-  readonly folders: FolderMaker;
-  copied: number;
-  kept: number;
-  readonly refused: string[];
-  readonly failed: { path: string; why: string }[];
-}
+/** Files that are synced and read back while the next one is read from the card. */
+const mostUnderWay = 3;
 
 /**
  * Copies a tree to `payload` folders below each destination, reading each file once, and reads every copy back. A file
- * that is there already is compared by hash and kept or refused, never overwritten. Throws only on abort.
+ * that is there already is compared by hash and kept or refused, never overwritten. While a file is synced and read back
+ * the next is read and written. Throws only on abort.
  */
 export async function copyCard(
   root: string,
@@ -56,161 +51,63 @@ export async function copyCard(
     tree.files.length,
     tree.files.reduce((sum, file) => sum + file.bytes, 0) * (1 + destinations.length),
   );
-  const targets: Target[] = destinations.map(({ destination, payload }) => ({
+  const source = { root, twins: twinPaths(tree.files) };
+  const results = destinations.map(({ destination }) => ({
     destination,
-    folders: new FolderMaker(payload),
     copied: 0,
     kept: 0,
-    refused: [],
-    failed: [],
+    refused: [] as string[],
+    failed: [] as Unsealed[],
+  }));
+  const places = destinations.map(({ destination, payload }) => ({
+    folders: new FolderMaker(payload),
+    partials: new FolderMaker(join(destination, partialFolder)),
   }));
   const entries: (ManifestEntry & { bytes: number; rawPath: Buffer })[] = [];
   const unsealed: Unsealed[] = [...tree.left];
   let bytes = 0;
-  for (const { destination } of targets) await mkdir(destination, { recursive: true }).catch(() => {});
-  const partials = targets.map(({ destination }) => join(destination, partialFolder));
-  for (const folder of partials) await rm(folder, { recursive: true, force: true }).catch(() => {});
-  try {
-    for (const file of tree.files) {
-      const hashed = await copyFile(root, file, targets, signal, progress, unsealed);
-      if (hashed === undefined) continue;
-      entries.push({ sha256: hashed.sha256, path: file.path, rawPath: file.rawPath, bytes: hashed.bytes });
-      bytes += hashed.bytes;
+  const count = (path: string, outcomes: readonly Outcome[]): void => {
+    for (const [at, result] of results.entries()) {
+      const outcome = outcomes[at] ?? { why: "not tried" };
+      if (outcome === "copied" || outcome === "kept") result[outcome] += 1;
+      else if (outcome === "refused") result.refused.push(path);
+      else result.failed.push({ path, why: outcome.why });
     }
-  } finally {
-    for (const folder of partials) await rm(folder, { recursive: true, force: true }).catch(() => {});
-  }
-  return { seal: { entries, unsealed, bytes }, results: targets };
-}
-
-/** One file to every destination. Gives undefined when the card's own file could not be read. */
-async function copyFile(
-  root: string,
-  file: TreeFile,
-  targets: readonly Target[],
-  signal: AbortSignal,
-  progress: Progress,
-  unsealed: Unsealed[],
-): Promise<{ sha256: string; bytes: number } | undefined> {
-  const open_: { target: Target; final: Buffer; partial: Buffer; handle: FileHandle }[] = [];
-  const there: { target: Target; final: Buffer }[] = [];
-  for (const target of targets) {
-    const partial = Buffer.from(join(target.destination, partialFolder, "file"));
-    try {
-      const final = await target.folders.placeFor(file.rawPath);
-      const already = await statusOf(final);
-      if (already !== undefined) {
-        if (!already.isFile()) throw new Error("something else than a file is there and was kept");
-        if (await isSameFile(already, placeOf(root, file))) throw new Error("what is there is the card's own file");
-        there.push({ target, final });
-        continue;
-      }
-      await mkdir(join(target.destination, partialFolder), { recursive: true });
-      await unlink(partial).catch(() => {});
-      const flags = constants.O_WRONLY | constants.O_CREAT | constants.O_EXCL;
-      open_.push({ target, final, partial, handle: await open(partial as unknown as string, flags, 0o644) });
-    } catch (error) {
-      target.failed.push({ path: file.path, why: wordsOf(error) });
-    }
-  }
-  const broken = new Set<Target>();
-  const writing = async (chunk: Uint8Array): Promise<void> => {
-    await Promise.all(
-      open_.map(async ({ target, handle }) => {
-        if (broken.has(target)) return;
-        try {
-          let at = 0;
-          while (at < chunk.length) at += (await handle.write(chunk, at, chunk.length - at)).bytesWritten;
-        } catch (error) {
-          broken.add(target);
-          target.failed.push({ path: file.path, why: wordsOf(error) });
-        }
-      }),
-    );
   };
-  let hashed: { sha256: string; bytes: number } | undefined;
-  try {
-    hashed = await hashFile(placeOf(root, file), signal, progress.pass, open_.length > 0 ? writing : undefined);
-  } catch (error) {
-    for (const { handle, partial } of open_) {
-      await handle.close();
-      await unlink(partial).catch(() => {});
+  const underWay: Promise<void>[] = [];
+  const finish = async (begun: BegunFile, before: Promise<void>): Promise<void> => {
+    const outcomes = await finishFile(begun, before, signal, progress);
+    count(begun.file.path, outcomes);
+  };
+  for (const { destination } of destinations) await mkdir(destination, { recursive: true }).catch(() => {});
+  const clear = async (): Promise<void> => {
+    for (const { destination } of destinations) {
+      await rm(join(destination, partialFolder), { recursive: true, force: true }).catch(() => {});
     }
-    signal.throwIfAborted();
-    unsealed.push({ path: file.path, why: wordsOf(error) });
-    return undefined;
-  }
-  await Promise.all(
-    open_.map(async ({ target, handle }) => {
+  };
+  await clear();
+  let last: Promise<void> = Promise.resolve();
+  try {
+    for (const [number, file] of tree.files.entries()) {
+      if (underWay.length >= mostUnderWay) await underWay.shift();
       try {
-        if (!broken.has(target)) await handle.sync();
+        const begun = await beginFile(source, file, number, places, signal, progress);
+        const { sha256 } = begun.hashed;
+        entries.push({ sha256, path: file.path, rawPath: file.rawPath, bytes: begun.hashed.bytes });
+        bytes += begun.hashed.bytes;
+        last = finish(begun, last);
+        last.catch(() => {});
+        underWay.push(last);
       } catch (error) {
-        broken.add(target);
-        target.failed.push({ path: file.path, why: wordsOf(error) });
-      } finally {
-        await handle.close();
+        signal.throwIfAborted();
+        unsealed.push({ path: file.path, why: wordsOf(error) });
       }
-    }),
-  );
-  for (const { target, final, partial } of open_) {
-    try {
-      if (broken.has(target)) continue;
-      const back = await hashFile(partial, signal, progress.pass);
-      if (back.sha256 !== hashed.sha256) {
-        target.failed.push({ path: file.path, why: "the copy does not read back as the card reads" });
-        continue;
-      }
-      await utimes(partial, file.modifiedMilliseconds / 1000, file.modifiedMilliseconds / 1000);
-      await putInPlace(partial, final);
-      target.copied += 1;
-    } catch (error) {
-      signal.throwIfAborted();
-      target.failed.push({ path: file.path, why: wordsOf(error) });
-    } finally {
-      await unlink(partial).catch(() => {});
     }
+    await last;
+    for (const [at, { folders }] of places.entries()) results[at]?.failed.push(...(await folders.sync()));
+  } finally {
+    await Promise.allSettled(underWay);
+    await clear();
   }
-  for (const { target, final } of there) {
-    try {
-      const back = await hashFile(final, signal, progress.pass);
-      if (back.sha256 === hashed.sha256) target.kept += 1;
-      else target.refused.push(file.path);
-    } catch (error) {
-      signal.throwIfAborted();
-      target.failed.push({ path: file.path, why: wordsOf(error) });
-    }
-  }
-  return hashed;
-}
-
-/** Gives a finished copy its name. A link fails where a rename would overwrite a file that appeared meanwhile. */
-async function putInPlace(partial: Buffer, final: Buffer): Promise<void> {
-  try {
-    await link(partial, final);
-  } catch (error) {
-    if (codeOf(error) === "EEXIST") throw error;
-    // File systems of cards and travel drives know no links; there a last look must do.
-    const isThere = await lstat(final).then(
-      () => true,
-      () => false,
-    );
-    if (isThere) throw Object.assign(new Error("a file of that name appeared meanwhile"), { code: "EEXIST" });
-    await rename(partial, final);
-  }
-}
-
-/** What is at a place, links not followed; undefined when nothing is. */
-async function statusOf(place: Buffer): Promise<BigIntStats | undefined> {
-  try {
-    return await lstat(place, { bigint: true });
-  } catch (error) {
-    if (codeOf(error) === "ENOENT") return undefined;
-    throw error;
-  }
-}
-
-/** Whether a file of the card and one at the destination are one and the same: then there is no copy. */
-async function isSameFile(there: BigIntStats, source: Buffer): Promise<boolean> {
-  const own = await statusOf(source);
-  return own !== undefined && own.ino !== 0n && own.ino === there.ino && own.dev === there.dev;
+  return { seal: { entries, unsealed, bytes }, results };
 }
