@@ -85,6 +85,30 @@ test("packages declare only what they may import", () => {
   expect(wrong).toEqual([]);
 });
 
+/** Not in the bundle, see scripts/bundle.mjs: the command line, which is what is handed on, must bring them along. */
+const besideBundle = ["fluent-ffmpeg", "ffprobe-static"];
+
+test("each package declares the packages of others that it imports, and no more", () => {
+  const wrong: string[] = [];
+  expect(projectText("scripts/bundle.mjs")).toContain(`external: ${JSON.stringify(besideBundle).replace(",", ", ")}`);
+  for (const path of files.filter((file) => /^packages\/[^/]+\/package\.json$/.test(file))) {
+    const own = sources.filter((source) => packageOf(source) === packageOf(path) && !isTest(source));
+    const texts = own.map(projectText).join("\n");
+    const { dependencies = {} } = JSON.parse(projectText(path)) as { dependencies?: Record<string, string> };
+    for (const name of Object.keys(dependencies)) {
+      if (name.startsWith(scope) || (packageOf(path) === "cli" && besideBundle.includes(name))) continue;
+      // One package is loaded by a name in a variable.
+      if (!texts.includes(`"${name}"`) && !texts.includes(`"${name}/`)) wrong.push(`${path} does not need ${name}`);
+    }
+    for (const specifier of own.flatMap(specifiers)) {
+      const name = specifier.split("/")[0] ?? "";
+      if (/^[.@]|^node:/.test(specifier) || name in dependencies || name === "vitest") continue;
+      wrong.push(`${path} does not declare ${name}`);
+    }
+  }
+  expect(wrong).toEqual([]);
+});
+
 test("model, rules and report do not touch the machine", () => {
   const wrong = sources
     .filter((path) => pure.has(packageOf(path)) && !isTest(path))
