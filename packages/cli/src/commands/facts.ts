@@ -1,4 +1,5 @@
 import { stat } from "node:fs/promises";
+import { type Clip, listOf } from "@goodgate/model";
 import { factsPieces } from "../facts-page.ts";
 import { CommandError } from "../command-error.ts";
 import { exitCodes } from "../exit-codes.ts";
@@ -19,8 +20,14 @@ export async function facts(paths: readonly string[], options: FactsOptions, io:
   if (options.json === true && options.jsonl === true) throw new CommandError("--json and --jsonl: choose one");
   const reading = await readCard(paths, { ...options, join: false }, io);
   const page = options.jsonl === true ? { ...options, pathOf: await pathsAsGiven(paths) } : options;
-  await printPieces(factsPieces(reading, page, io), io);
-  const damaged = Array.from(reading.clips, (clip) => clip.facts.structure?.state).includes("damaged");
+  let damaged = false;
+  // Noted while the page goes through the clips: unpacking ten thousand of them a second time takes seconds.
+  const clips = listOf(reading.clips.length, (place) => {
+    const clip = reading.clips.at(place) as Clip;
+    damaged ||= clip.facts.structure?.state === "damaged";
+    return clip;
+  });
+  await printPieces(factsPieces({ ...reading, clips }, page, io), io);
   return reading.partial ? exitCodes.interrupted : damaged ? exitCodes.notGood : exitCodes.good;
 }
 
