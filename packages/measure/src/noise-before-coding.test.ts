@@ -70,12 +70,22 @@ test("fine texture in the evenest areas is not taken for noise", () => {
   expect(strong.state === "read" && Math.abs(20 * Math.log10(strong.sigmaPercent / 1.5)) < 1).toBe(true);
 });
 
-test("blocks of normal noise are as uneven as theory says, whatever its strength", () => {
+test("the weakest blocks of normal noise stand where theory says, whatever its strength", () => {
   for (const sigma of [0.01, 0.03]) {
     for (const samples of pieces(sigma, flatScene(8, 8, 0.35), 1)) {
       const [level] = frameNoise(samples, layout, false);
-      // A mean of 48 squares of normal numbers spreads by 2/48 of its square (chi square).
-      expect(Math.abs((level?.unevenness ?? 0) - 1 - 2 / 48)).toBeLessThan(0.01);
+      // Sixteen squares of normal numbers: 10 % and 50 % points of chi square with 16 degrees of freedom (table).
+      expect(Math.abs((level?.weakest ?? 0) - 9.312 / 15.338)).toBeLessThan(0.025);
     }
+  }
+});
+
+test("edges in some of the even blocks are not taken for what coding took", () => {
+  // Leaves that stand still, on a seed that was read 1.4 dB too high when all spread between blocks counted as loss.
+  const leaves = texturedScene("leaves", 2048, 540, 77);
+  for (const noise of [1 / 219, 3.3 / 219]) {
+    const found = beforeCoding(pieces(noise, leaves));
+    if (found.state !== "read") throw new Error(found.why);
+    expect(Math.abs(20 * Math.log10(found.sigmaPercent / 100 / noise))).toBeLessThan(1);
   }
 });

@@ -48,3 +48,14 @@ export const mean = (values: readonly number[] | Float64Array): number => {
   for (let i = 0; i < values.length; i += 1) sum += values[i] ?? 0;
   return values.length === 0 ? Number.NaN : sum / values.length;
 };
+
+/** The value below which `share` of the weight lies; NaN when there is none. */
+export function weightedQuantile(values: readonly { value: number; weight: number }[], share: number): number {
+  const sorted = [...values].sort((a, b) => a.value - b.value);
+  let left = share * sorted.reduce((sum, { weight }) => sum + weight, 0);
+  for (const { value, weight } of sorted) {
+    left -= weight;
+    if (left <= 0) return value;
+  }
+  return sorted.at(-1)?.value ?? Number.NaN;
+}
