@@ -7,6 +7,7 @@ import { type FrameLayout, pieceWidth, samePiece, type Samples, smallWidth } fro
 import { powerOfTwoWithin } from "./fourier.ts";
 import { gatherHorizon } from "./horizon.ts";
 import { pairMotion } from "./global-motion.ts";
+import type { MixLook } from "./mixes.ts";
 import { type ClipOutline, type Measured, type MeasuredFlicker, type Measurement, cannotTell } from "./measurement.ts";
 import { gatherNoise } from "./noise.ts";
 import { gatherBeforeCoding } from "./noise-before-coding.ts";
@@ -70,8 +71,9 @@ interface Run {
   readonly fromSeconds: number;
   readonly bands: Float64Array;
   readonly differences: Float64Array;
-  readonly steps: Float64Array;
-  readonly residues: Float64Array;
+  readonly across: Float64Array;
+  readonly down: Float64Array;
+  readonly mixes: (MixLook | undefined)[];
   frames: number;
 }
 
@@ -116,8 +118,9 @@ export function look(about: ClipOutline, layout: FrameLayout): Look {
     fromSeconds,
     bands: new Float64Array(runFrames * rowBands),
     differences: new Float64Array(runFrames).fill(Number.NaN),
-    steps: new Float64Array(runFrames).fill(Number.NaN),
-    residues: new Float64Array(runFrames).fill(Number.NaN),
+    across: new Float64Array(runFrames).fill(Number.NaN),
+    down: new Float64Array(runFrames).fill(Number.NaN),
+    mixes: [],
     frames: 0,
   });
   const closeRun = (): void => {
@@ -128,8 +131,9 @@ export function look(about: ClipOutline, layout: FrameLayout): Look {
         {
           fromSeconds,
           differences: run.differences.subarray(0, frames),
-          steps: run.steps.subarray(0, frames),
-          residues: run.residues.subarray(0, frames),
+          across: run.across.subarray(0, frames),
+          down: run.down.subarray(0, frames),
+          mixes: run.mixes,
         },
         fps,
       ),
@@ -204,8 +208,9 @@ export function look(about: ClipOutline, layout: FrameLayout): Look {
           step === undefined ? undefined : step.dx / about.width,
           step === undefined ? undefined : step.dy / about.width,
         );
-        run.steps[place] = step === undefined ? Number.NaN : Math.hypot(step.dx / scale, step.dy / rowScale);
-        if (place > 1) run.residues[place - 1] = small.mixResidue();
+        run.across[place] = step === undefined ? Number.NaN : step.dx / scale;
+        run.down[place] = step === undefined ? Number.NaN : step.dy / rowScale;
+        if (place > 1) run.mixes[place - 1] = small.mix();
         if (samePiece(index - 1) && keptIndex === index - 1) lookAtPair(samples, seconds);
       } else motion.gap();
       const pairStep = pairEvery * (angle.pairs >= 3 * manyPairs ? 4 : angle.pairs >= manyPairs ? 2 : 1);

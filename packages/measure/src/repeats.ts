@@ -1,4 +1,5 @@
 import { cannotTell, type Measured, type MeasuredRepeats } from "./measurement.ts";
+import { countMixes, type MixCounts, type MixRun } from "./mixes.ts";
 import { median } from "./numbers.ts";
 
 /** Difference from the frame before, as a share of that of frames around, below which a frame is a repeat. */
@@ -13,23 +14,19 @@ const longestRun = 7;
 const besideShare = 0.5;
 /** A jump is this many times the motion around it, and no more than dropping a handful of frames gives. */
 const jump = { least: 1.7, most: 6.5 } as const;
-/** A mix leaves at most this share of the energy between its neighbours; real frames leave half and more. */
-const mixResidue = 0.15;
-const typicalResidue = 0.4;
+/** Frames of which it has to be known whether they are mixes, and share of those in doubt against them. */
+const leastMixJudged = 8;
+const mostDoubtful = 0.05;
 /** Places kept. */
 const mostPlaces = 64;
 /** Rates that cameras capture at, for naming the true rate. */
 const standardRates = [12, 15, 24000 / 1001, 24, 25, 30000 / 1001, 30, 48, 50, 60000 / 1001, 60, 100, 120] as const;
 
 /** One run of frames without gaps. */
-export interface FrameRun {
+export interface FrameRun extends MixRun {
   readonly fromSeconds: number;
   /** Difference of each frame from the one before, in 8 bit codes; the first is NaN. */
   readonly differences: Float64Array;
-  /** Pixels each frame moved against the one before; NaN where it was not sought or not found. */
-  readonly steps: Float64Array;
-  /** What is left of each frame when its neighbours are mixed, 1 when nothing is explained; NaN where not sought. */
-  readonly residues: Float64Array;
 }
 
 /** What was counted in runs of frames. */
@@ -40,13 +37,12 @@ export interface RepeatCounts {
   readonly intervals: readonly number[];
   readonly repeatedAtSeconds: readonly number[];
   readonly droppedAtSeconds: readonly number[];
-  readonly mixJudged: number;
-  readonly mixed: number;
+  readonly mixes: MixCounts;
 }
 
 /** Counts repeats, jumps and mixes in one run. */
 export function countRepeats(run: FrameRun, framesPerSecond: number): RepeatCounts {
-  const { differences, steps, residues } = run;
+  const { differences } = run;
   const frames = differences.length;
   const low = new Uint8Array(frames);
   const judgeable = new Uint8Array(frames);
@@ -79,22 +75,16 @@ export function countRepeats(run: FrameRun, framesPerSecond: number): RepeatCoun
     if (sinceNew > 0 && sinceNew < intervals.length) intervals[sinceNew] = (intervals[sinceNew] ?? 0) + 1;
     sinceNew = judgeable[k] === 1 ? 1 : 0;
   }
-  let [mixJudged, mixed] = [0, 0];
-  const typical = median([...residues].filter((r) => Number.isFinite(r)));
-  for (let k = 1; k + 1 < frames; k += 1) {
-    const residue = residues[k] ?? Number.NaN;
-    if (!Number.isFinite(residue) || judgeable[k] !== 1 || !(typical >= typicalResidue)) continue;
-    mixJudged += 1;
-    if (residue < mixResidue) mixed += 1;
-  }
+  const steps = run.across.map((x, k) => Math.hypot(x, run.down[k] ?? Number.NaN));
+  // Where little changes, noise and coding are all that lies between neighbours.
+  const mixes = run.mixes.map((mix, k) => (judgeable[k] === 1 ? mix : undefined));
   return {
     judged: judgeable.reduce((sum, one) => sum + one, 0),
     repeated,
     intervals,
     repeatedAtSeconds: repeatedAt.slice(0, mostPlaces),
     droppedAtSeconds: jumps(steps, low).map((k) => run.fromSeconds + k / framesPerSecond),
-    mixJudged,
-    mixed,
+    mixes: countMixes({ ...run, mixes }),
   };
 }
 
@@ -106,18 +96,26 @@ export function repeatsOf(counts: readonly RepeatCounts[], framesPerSecond: numb
   const intervals = Array.from({ length: longestRun + 2 }, () => 0);
   for (const run of counts) run.intervals.forEach((n, i) => (intervals[i] = (intervals[i] ?? 0) + n));
   const repeatedShare = repeated / judged;
-  const mixJudged = counts.reduce((sum, run) => sum + run.mixJudged, 0);
+  const blendedShare = blendedShareOf(counts.map((run) => run.mixes));
   const common = {
     repeatedShare,
     repeatedAtSeconds: counts.flatMap((run) => run.repeatedAtSeconds).slice(0, mostPlaces),
     droppedAtSeconds: counts.flatMap((run) => run.droppedAtSeconds).slice(0, mostPlaces),
-    ...(mixJudged === 0 ? {} : { blendedShare: counts.reduce((sum, run) => sum + run.mixed, 0) / mixJudged }),
+    ...(blendedShare === undefined ? {} : { blendedShare }),
   };
   if (repeated === 0) return { state: "read", pattern: "none", ...common };
   const mean = meanInterval(intervals);
   const even = mean !== undefined && isEven(intervals, mean);
   if (!even || repeated < 4) return { state: "read", pattern: "single", ...common };
   return { state: "read", pattern: "regular", ...common, trueFramesPerSecond: nearStandard(framesPerSecond / mean) };
+}
+
+/** Share of mixes among the frames that were judged; undefined when none was, or too many are in doubt. */
+function blendedShareOf(counts: readonly MixCounts[]): number | undefined {
+  const [judged, mixed, doubtful] = (["judged", "mixed", "doubtful"] as const).map((of) =>
+    counts.reduce((sum, run) => sum + run[of], 0),
+  ) as [number, number, number];
+  return judged < leastMixJudged || doubtful > mostDoubtful * judged ? undefined : mixed / judged;
 }
 
 /** Mean number of frames that show one picture. */

@@ -1,5 +1,6 @@
 import { expect, test } from "vitest";
 import { frameLayout, pieceWidth, smallWidth } from "./frame-layout.ts";
+import type { MixLook } from "./mixes.ts";
 import { rowBands, smallPicture } from "./small-picture.ts";
 
 const layout = frameLayout({ width: 1280, height: 720, frameRate: 30, durationSeconds: 1, bitDepth: 10 });
@@ -25,13 +26,22 @@ test("brightness, bands and difference are told in 8 bit codes whatever the dept
 test("a mix of two pictures is known as one, a third picture and a repeat are not", () => {
   const a = (x: number, y: number): number => ((x * 73 + y * 151) % 97) * 8;
   const b = (x: number, y: number): number => ((x * 29 + y * 211) % 89) * 8;
-  const residue = (middle: (x: number, y: number) => number): number => {
+  const look = (middle: (x: number, y: number) => number): MixLook => {
     const small = smallPicture(layout);
     for (const code of [a, middle, b]) small.take(frameOf(code));
-    return small.mixResidue();
+    const { share, left, span } = small.mix() ?? { share: Number.NaN, left: Number.NaN, span: Number.NaN };
+    return { share, left: left / span, span };
   };
-  expect(residue((x, y) => Math.round((a(x, y) + b(x, y)) / 2))).toBeLessThan(0.01);
-  expect(residue((x, y) => Math.round(0.3 * a(x, y) + 0.7 * b(x, y)))).toBeLessThan(0.01);
-  expect(residue((x, y) => ((x * 7 + y * 19) % 83) * 8)).toBeGreaterThan(0.4);
-  expect(residue(a)).toBe(1);
+  const half = look((x, y) => Math.round((a(x, y) + b(x, y)) / 2));
+  expect([half.share, half.left]).toEqual([expect.closeTo(0.5, 2), expect.closeTo(0, 2)]);
+  const third = look((x, y) => Math.round(0.3 * a(x, y) + 0.7 * b(x, y)));
+  expect([third.share, third.left]).toEqual([expect.closeTo(0.3, 2), expect.closeTo(0, 2)]);
+  // A lamp that brightens all of the picture changes nothing of that.
+  expect(look((x, y) => Math.round((a(x, y) + b(x, y)) / 2 + 80)).left).toBeLessThan(0.01);
+  expect(look((x, y) => ((x * 7 + y * 19) % 83) * 8).left).toBeGreaterThan(0.4);
+  expect(look(a).share).toBeCloseTo(1, 6);
+  expect(half.span).toBeGreaterThan(100);
+  const small = smallPicture(layout);
+  for (const code of [a, a]) small.take(frameOf(code));
+  expect(small.mix()).toBeUndefined();
 });

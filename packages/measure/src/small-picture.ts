@@ -1,4 +1,5 @@
 import { type FrameLayout, pieceWidth, type Samples, smallWidth } from "./frame-layout.ts";
+import type { MixLook } from "./mixes.ts";
 
 /** Bands across the picture whose brightness is followed. */
 export const rowBands = 16;
@@ -20,8 +21,8 @@ export interface SmallPicture {
   readonly motionHeight: number;
   last(): Float64Array;
   before(): Float64Array;
-  /** How far the last-but-one frame is a mix of its neighbours: share of energy that a mix leaves, 1 when it is none. */
-  mixResidue(): number;
+  /** How the last-but-one frame lies between its neighbours, brightness of the whole apart; undefined before the third. */
+  mix(): MixLook | undefined;
 }
 
 /** A reader of small pictures, for one stretch. */
@@ -82,29 +83,7 @@ export function smallPicture(layout: FrameLayout): SmallPicture {
       difference = taken === 0 ? Number.NaN : (sumOfDifferences(samples, past, smallHeight) * scale) / size;
       taken += 1;
     },
-    mixResidue() {
-      if (taken < 3) return 1;
-      let [across, along] = [0, 0];
-      for (let y = 0; y < smallHeight; y += 2) {
-        for (let i = y * pieceWidth; i < y * pieceWidth + smallWidth; i += 1) {
-          const span = (older[i] ?? 0) - (now[i] ?? 0);
-          across += span * ((past[i] ?? 0) - (now[i] ?? 0));
-          along += span * span;
-        }
-      }
-      if (along === 0) return 1;
-      const share = across / along;
-      // A repeat is no mix.
-      if (share < 0.15 || share > 0.85) return 1;
-      let left = 0;
-      for (let y = 0; y < smallHeight; y += 2) {
-        for (let i = y * pieceWidth; i < y * pieceWidth + smallWidth; i += 1) {
-          const off = (past[i] ?? 0) - (now[i] ?? 0) - share * ((older[i] ?? 0) - (now[i] ?? 0));
-          left += off * off;
-        }
-      }
-      return left / along;
-    },
+    mix: () => (taken < 3 ? undefined : mixOf(older, past, now, smallHeight, scale)),
   };
 }
 
@@ -151,4 +130,33 @@ function makeSmaller(samples: Samples, firstRow: number, rows: number, gain: num
       i += 2;
     }
   }
+}
+
+/** Least squares of `past` as a mix of the other two and a change of brightness, on every second row. */
+function mixOf(older: Samples, past: Samples, now: Samples, rows: number, gain: number): MixLook {
+  let n = 0;
+  let sumA = 0;
+  let sumB = 0;
+  let aa = 0;
+  let ab = 0;
+  let bb = 0;
+  for (let y = 0; y < rows; y += 2) {
+    for (let i = y * pieceWidth; i < y * pieceWidth + smallWidth; i += 1) {
+      const late = now[i] ?? 0;
+      const a = (older[i] ?? 0) - late;
+      const b = (past[i] ?? 0) - late;
+      sumA += a;
+      sumB += b;
+      aa += a * a;
+      ab += a * b;
+      bb += b * b;
+    }
+    n += smallWidth;
+  }
+  const span = aa - (sumA * sumA) / n;
+  const joint = ab - (sumA * sumB) / n;
+  const whole = bb - (sumB * sumB) / n;
+  const share = span <= 0 ? 1 : joint / span;
+  const left = Math.max(0, whole - share * joint);
+  return { share, left: (left * gain * gain) / n, span: (Math.max(0, span) * gain * gain) / n };
 }

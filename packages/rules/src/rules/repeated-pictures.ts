@@ -101,7 +101,7 @@ rate. A still scene cannot tell: a repeat looks like any other frame. Asked with
     if (found.length > 0) return found;
     if (mixed !== undefined) return "passed";
     return cannotTell(
-      `Mixed pictures not judged: it moves too slowly to tell a mix from a picture between two others (${looked}).`,
+      `Mixed pictures not judged: it moves too slowly or unevenly to tell a mix from a picture between two others (${looked}).`,
       ["repeats"],
       "a stretch with a faster move",
       true,

@@ -1,0 +1,87 @@
+import { expect, test } from "vitest";
+import { codes } from "../truth/film.ts";
+import { type Scene, texturedScene } from "../truth/scenes.ts";
+import { frameLayout, pieceWidth, smallWidth } from "./frame-layout.ts";
+import { countMixes, type MixCounts, type MixLook } from "./mixes.ts";
+import { smallPicture } from "./small-picture.ts";
+
+const layout = frameLayout({ width: 512, height: 288, frameRate: 30, durationSeconds: 1 });
+const [width, height] = [smallWidth, layout.smallHeight];
+const leaves = texturedScene("leaves", 1024, height, 8);
+const fields = texturedScene("fields", 1024, height, 9);
+
+/** Films a scene, mixes the frames named, and counts. Steps are those the camera was moved by. */
+function counted(scene: Scene, speed: (frame: number) => number, mixed: (frame: number) => boolean): MixCounts {
+  const frames = 24;
+  const take = { scene, width, height, frames, pixelsPerFrame: speed, shutterDegrees: 180, noise: 0.006 };
+  const all = [...codes(take)].map((picture) => picture.slice());
+  const small = smallPicture(layout);
+  const mixes: (MixLook | undefined)[] = [];
+  for (let n = 0; n < frames; n += 1) {
+    const [before, own, after] = [all[n - 1], all[n], all[n + 1]];
+    const samples = new Uint8Array(layout.samplesPerFrame);
+    for (let y = 0; y < height; y += 1) {
+      for (let x = 0; x < width; x += 1) {
+        const i = y * width + x;
+        const mean = Math.round(((before?.[i] ?? 0) + (after?.[i] ?? 0)) / 2);
+        samples[y * pieceWidth + x] = mixed(n) && before !== undefined && after !== undefined ? mean : (own?.[i] ?? 0);
+      }
+    }
+    small.take(samples);
+    if (n > 1) mixes[n - 1] = small.mix();
+  }
+  const across = Float64Array.from({ length: frames }, (_, n) => -speed(n - 1));
+  return countMixes({ mixes, across, down: new Float64Array(frames) });
+}
+
+const speeds = [1.7, 5.4, 14].flatMap((speed) => [
+  [speed, "leaves", leaves] as const,
+  [speed, "fields", fields] as const,
+]);
+
+test.each(speeds)(
+  "every fourth frame mixed of a pan of %f pixels over %s is found, in a real pan none",
+  (speed, _, scene) => {
+    const found = counted(
+      scene,
+      () => speed,
+      (n) => n % 4 === 2,
+    );
+    expect([found.mixed, found.doubtful]).toEqual([5, 0]);
+    const real = counted(
+      scene,
+      () => speed,
+      () => false,
+    );
+    expect([real.mixed, real.doubtful]).toEqual([0, 0]);
+  },
+);
+
+test.each(speeds)("every second frame mixed of a pan of %f pixels over %s is found", (speed, _, scene) => {
+  const found = counted(
+    scene,
+    () => speed,
+    (n) => n % 2 === 1,
+  );
+  expect(found.mixed).toBeGreaterThanOrEqual(9);
+});
+
+test.each([0.5, 0.37, 0.25, 0.21, 0.1])("shaking of %f turns a frame has no mixes", (turns) => {
+  for (const base of [0, 4]) {
+    const found = counted(
+      leaves,
+      (n) => base + 2 * Math.sin(2 * Math.PI * turns * n + 0.4),
+      () => false,
+    );
+    expect(found.mixed).toBe(0);
+  }
+});
+
+test("shaking in which real frames come near to mixes leaves doubt", () => {
+  const found = counted(
+    leaves,
+    (n) => 2 * Math.sin(2 * Math.PI * 0.37 * n + 0.4),
+    () => false,
+  );
+  expect(found.doubtful).toBeGreaterThan(1);
+});
