@@ -49,6 +49,37 @@ export function pairMotion(
   pack(first, second, width, height, terms);
   const spectrum: Spectrum = { width, height, terms };
   transformPicture(spectrum);
+  const weight = crossPower(terms, width, height, power, cross, weights);
+  if (weight === 0) return undefined;
+  let start = near;
+  let rival = Number.NaN;
+  if (start === undefined) {
+    phases.set(cross);
+    transformPicture({ width, height, terms: phases }, true);
+    const best = highestPlace(phases, width * height);
+    const [px, py] = [best % width, Math.floor(best / width)];
+    start = { dx: px <= width / 2 ? px : px - width, dy: py <= height / 2 ? py : py - height };
+    rival = rivalOf(phases, width, height, px, py);
+  }
+  const shift = slope(cross, weights, width, height, start, near === undefined ? wholePixelRounds : roughRounds);
+  return { ...shift, peak: agreement(cross, weights, width, height, shift), rival, power };
+}
+
+// Long loops stand alone: in a function that goes on behind them, V8 compiles a guess at the rest and drops it each time.
+
+/**
+ * Power of both pictures, their cross spectrum between pure phase and plain product, and the weight of each term, from
+ * the transform of one picture with the other as imaginary part. Returns the sum of the weights.
+ */
+function crossPower(
+  terms: Float64Array,
+  width: number,
+  height: number,
+  power: Float64Array,
+  cross: Float64Array,
+  weights: Float64Array,
+): number {
+  const limit = highestFrequency ** 2;
   cross.fill(0);
   weights.fill(0);
   let weight = 0;
@@ -70,8 +101,8 @@ export function pairMotion(
       const br = (zi + mi) / 2;
       const bi = (mr - zr) / 2;
       power[i] = ar * ar + ai * ai + br * br + bi * bi;
-      const fx = (x <= width / 2 ? x : x - width) / width;
-      if (fx * fx + fy * fy > highestFrequency ** 2 || i === 0) continue;
+      const fx = x / width;
+      if (fx * fx + fy * fy > limit || i === 0) continue;
       const re = ar * br + ai * bi;
       const im = ar * bi - ai * br;
       const size = Math.sqrt(re * re + im * im);
@@ -86,20 +117,20 @@ export function pairMotion(
       weight += voice;
     }
   }
-  if (weight === 0) return undefined;
-  let start = near;
-  let rival = Number.NaN;
-  if (start === undefined) {
-    phases.set(cross);
-    transformPicture({ width, height, terms: phases }, true);
-    let best = 0;
-    for (let i = 1; i < width * height; i += 1) if ((phases[2 * i] ?? 0) > (phases[2 * best] ?? 0)) best = i;
-    const [px, py] = [best % width, Math.floor(best / width)];
-    start = { dx: px <= width / 2 ? px : px - width, dy: py <= height / 2 ? py : py - height };
-    rival = rivalOf(phases, width, height, px, py);
+  return weight;
+}
+
+/** The place of the highest real part among `size` complex terms. */
+function highestPlace(terms: Float64Array, size: number): number {
+  let best = 0;
+  let highest = terms[0] ?? 0;
+  for (let i = 1; i < size; i += 1) {
+    const value = terms[2 * i] ?? 0;
+    if (value <= highest) continue;
+    highest = value;
+    best = i;
   }
-  const shift = slope(cross, weights, width, height, start, near === undefined ? wholePixelRounds : roughRounds);
-  return { ...shift, peak: agreement(cross, weights, width, height, shift), rival, power };
+  return best;
 }
 
 const tangentOfOne = Math.tan(1);

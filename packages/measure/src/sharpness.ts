@@ -48,24 +48,39 @@ export function fineAgainstCoarse(
 ): number | undefined {
   const length = Math.hypot(dx, dy);
   const [cx, cy] = length < 0.5 ? [0, 0] : [dx / length, dy / length];
-  const sums = { fine: 0, fineTerms: 0, coarse: 0, coarseTerms: 0 };
+  const sums = [coarse, fine].map((ring) => meanPower(power, width, height, cx, cy, ring.from ** 2, ring.to ** 2));
+  const [low = 0, high = 0] = sums;
+  // A window of 512 by 256 over code values: one code of texture gives far more than this.
+  if (!(low >= 1) || !(high > 0)) return undefined;
+  return 10 * Math.log10(high / low);
+}
+
+/** Mean power of the terms across the motion whose squared frequency lies in a range. */
+function meanPower(
+  power: Float64Array,
+  width: number,
+  height: number,
+  cx: number,
+  cy: number,
+  from: number,
+  to: number,
+): number {
+  const most = aside * aside;
+  let sum = 0;
+  let terms = 0;
   for (let y = 0; y < height; y += 1) {
     const fy = (y <= height / 2 ? y : y - height) / height;
+    if (fy * fy >= to) continue;
     for (let x = 0; x < width / 2; x += 1) {
       const fx = x / width;
       const squared = fx * fx + fy * fy;
-      if (squared < coarse.from ** 2 || squared >= fine.to ** 2) continue;
-      if ((fx * cx + fy * cy) ** 2 > aside ** 2 * squared) continue;
-      if (squared < coarse.to ** 2) {
-        sums.coarse += power[y * width + x] ?? 0;
-        sums.coarseTerms += 1;
-      } else if (squared >= fine.from ** 2) {
-        sums.fine += power[y * width + x] ?? 0;
-        sums.fineTerms += 1;
-      }
+      if (squared >= to) break;
+      if (squared < from) continue;
+      const along = fx * cx + fy * cy;
+      if (along * along > most * squared) continue;
+      sum += power[y * width + x] ?? 0;
+      terms += 1;
     }
   }
-  // A window of 512 by 256 over code values: one code of texture gives far more than this.
-  if (sums.coarse / Math.max(1, sums.coarseTerms) < 1 || sums.fine <= 0) return undefined;
-  return 10 * Math.log10((sums.fine / sums.fineTerms / sums.coarse) * sums.coarseTerms);
+  return sum / Math.max(1, terms);
 }
