@@ -2,10 +2,7 @@ import { createHash } from "node:crypto";
 import type { FileHandle } from "node:fs/promises";
 import { openQuietly } from "./walk-files.ts";
 
-/**
- * Bytes read and written at once: large enough that a card reader streams, small enough that two of them stay in the
- * cache. Writes of 2 MiB each took ten times the processor time of smaller ones on the Linux machine measured.
- */
+/** Bytes read at once: large enough that a card reader streams, small enough that two of them stay in the cache. */
 export const chunkBytes = 1024 * 1024;
 
 /** What one pass over a file gives. */
