@@ -25,7 +25,7 @@ export async function growthLines(counts: readonly number[], rounds: number): Pr
       for (let round = 0; round < (count >= 10_000 ? Math.min(2, rounds) : rounds); round += 1) {
         const read = runWorker("read", { folder: card.folder, jobs, judge: true });
         reads.push(read.processorMilliseconds / count);
-        judges.push(((read.judgeMilliseconds ?? 0) / read.processorMilliseconds) * 100);
+        judges.push(((read.judgeMilliseconds ?? 0) / read.milliseconds) * 100);
         memory.push(read.memoryBytes / 1e6);
         readMemory.push(runWorker("read", { folder: card.folder, jobs }).memoryBytes / 1e6);
         const audit = runProgram([

@@ -7,7 +7,7 @@ import { ALL_FORMATS, FilePathSource, Input } from "mediabunny";
 import { setEngine } from "../../packages/cli/src/engine.ts";
 import type { Io } from "../../packages/cli/src/io.ts";
 import { readCard } from "../../packages/cli/src/read-card.ts";
-import { rate } from "../../packages/model/src/model.ts";
+import { type Clip, type List, rate } from "../../packages/model/src/model.ts";
 import { readCueFile } from "../../packages/probe/src/telemetry/cue-file.ts";
 
 /** Stretches read of one file. */
@@ -25,7 +25,7 @@ export interface Measured {
   readonly calls: number;
   /** Largest resident memory of the process, in bytes. */
   readonly memoryBytes: number;
-  /** Judging and putting the report together, where it was asked for. */
+  /** Judging by the clock, where it was asked for, without unpacking what is judged. */
   readonly judgeMilliseconds?: number;
 }
 
@@ -170,17 +170,26 @@ const works: Readonly<Record<string, (options: never) => Promise<Partial<Measure
     const { judgeEach } = await import("../../packages/rules/src/rules.ts");
     const stated = { timelineRate: rate(25) };
     const { clips, stills, sets, card } = reading;
-    // Clips are kept packed; unpacking one is no judging of it. Judging goes through them twice.
-    const [, unpacking] = await timed(async () => {
-      let seen = 0;
-      for (const clip of clips) seen += clip.files.length;
-      for (let place = 0; place < clips.length; place += 1) seen += clips.at(place)?.files.length ?? 0;
-      return seen;
-    });
+    // Clips are kept packed; unpacking one is no judging of it.
+    let unpackingMilliseconds = 0;
+    const unpacked = (place: number): Clip | undefined => {
+      // By the clock: asking for the processor time takes longer than unpacking a clip.
+      const began = performance.now();
+      const clip = clips.at(place);
+      unpackingMilliseconds += performance.now() - began;
+      return clip;
+    };
+    const watched: List<Clip> = {
+      length: clips.length,
+      at: unpacked,
+      *[Symbol.iterator]() {
+        for (let place = 0; place < clips.length; place += 1) yield unpacked(place) as Clip;
+      },
+    };
     const [, judged] = await timed(async () =>
-      judgeEach({ clips, stills, sets, card, stated, now: Date.now() }, () => {}),
+      judgeEach({ clips: watched, stills, sets, card, stated, now: Date.now() }, () => {}),
     );
-    const judgeMilliseconds = judged.processorMilliseconds - unpacking.processorMilliseconds;
+    const judgeMilliseconds = judged.milliseconds - unpackingMilliseconds;
     return { ...times, ...counted, judgeMilliseconds };
   },
   /** Lists the stretches that goodgate reads, for the two yardsticks below. */

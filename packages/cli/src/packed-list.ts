@@ -1,3 +1,4 @@
+import { isAscii } from "node:buffer";
 import { deflateRawSync, inflateRawSync } from "node:zlib";
 import type { List } from "@goodgate/model";
 
@@ -16,6 +17,8 @@ export interface LineForm<T> {
 const mostPlain = 512;
 /** Items packed together: neighbours are alike, and going through a block unpacks it once. */
 const mostInBlock = 64;
+/** Room for most blocks unpacked, so that they need not be put together from pieces. */
+const inflatedBytes = 512 * 1024;
 /** Blocks held unpacked: those that are read in turn when a list is gone through nearly in order. */
 const openBlocks = 4;
 
@@ -38,9 +41,9 @@ export function packedList<T>(form: LineForm<T>, plain = mostPlain): PackedList<
   const linesOf = (number: number): readonly string[] => {
     let lines = open.get(number);
     if (lines === undefined) {
-      lines = inflateRawSync(blocks[number] as Buffer)
-        .toString("utf8")
-        .split("\n");
+      const bytes = inflateRawSync(blocks[number] as Buffer, { chunkSize: inflatedBytes });
+      // Text without letters of other alphabets needs no decoding.
+      lines = bytes.toString(isAscii(bytes) ? "latin1" : "utf8").split("\n");
       const [oldest] = open.keys();
       if (open.size >= openBlocks && oldest !== undefined) open.delete(oldest);
       open.set(number, lines);

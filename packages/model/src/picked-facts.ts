@@ -14,10 +14,11 @@ export type PickedFacts<Name extends FactName> = {
  * and equal numbers, texts and fractions of different clips are one object.
  */
 export function factsPicker<Name extends FactName>(names: readonly Name[]): (facts: Facts) => PickedFacts<Name> {
-  const shared = new Map<string, Known<unknown>>();
-  const once = (key: string, value: unknown): Known<unknown> => {
-    let known = shared.get(key);
-    if (known === undefined) shared.set(key, (known = { state: "read", value }));
+  const shared = new Map(names.map((name) => [name, new Map<string | number, Known<unknown>>()]));
+  const once = (name: Name, key: string | number, value: unknown): Known<unknown> => {
+    const ofName = shared.get(name);
+    const known = ofName?.get(key) ?? { state: "read", value };
+    ofName?.set(key, known);
     return known;
   };
   return (facts) => {
@@ -29,8 +30,8 @@ export function factsPicker<Name extends FactName>(names: readonly Name[]): (fac
       if (reading === undefined) continue;
       const value: unknown = reading.state === "read" ? reading.value : undefined;
       if (reading.state !== "read") put(name, reading);
-      else if (typeof value === "string" || typeof value === "number") put(name, once(`${name} ${value}`, value));
-      else if (isRatio(value)) put(name, once(`${name} ${ratioText(value)}`, value));
+      else if (typeof value === "string" || typeof value === "number") put(name, once(name, value, value));
+      else if (isRatio(value)) put(name, once(name, ratioText(value), value));
       else if (isSeries(name)) put(name, { state: "read", value: shortSeries(value as Series<unknown>) });
       else if (name === "path") put(name, { state: "read", value: (value as FactValues["path"]).slice(0, 1) });
       else put(name, reading);

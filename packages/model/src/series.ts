@@ -214,9 +214,10 @@ export function typicalValue<T>(series: Series<T>, order: (a: T, b: T) => number
 export function extremes<T>(series: Series<T>, order: (a: T, b: T) => number): { readonly least: T; readonly most: T } {
   let least = series.values[0] as T;
   let most = least;
-  for (const value of series.values) {
+  for (let place = 1; place < series.values.length; place += 1) {
+    const value = series.values[place] as T;
     if (order(value, least) < 0) least = value;
-    if (order(value, most) > 0) most = value;
+    else if (order(value, most) > 0) most = value;
   }
   return { least, most };
 }

@@ -28,17 +28,9 @@ export interface Outcome {
  */
 export function ask<S extends Scope>(rule: Rule<S>, facts: Facts, about: Abouts[S]): Outcome {
   if (rule.applies !== undefined && !rule.applies(about)) return silentOf(rule.id);
-  let given: Partial<Record<FactName, unknown>> = nothing;
-  if (rule.needs.length > 0) {
-    given = {};
-    let missing = 0;
-    for (const need of rule.needs) {
-      const reading = facts[need];
-      if (reading?.state === "read") given[need] = reading.value;
-      else missing += 1;
-    }
-    if (missing > 0)
-      return { ...silentOf(rule.id), unknowns: [missingFacts(rule, facts, decidesIn(rule, about.brief))] };
+  const given = valuesOf(facts);
+  if (!rule.needs.every((need) => given[need] !== undefined)) {
+    return { ...silentOf(rule.id), unknowns: [missingFacts(rule, facts, decidesIn(rule, about.brief))] };
   }
   if (rule.asks !== undefined) {
     const aside = asideOf(rule, rule.asks, facts, about);
@@ -60,7 +52,23 @@ export function ask<S extends Scope>(rule: Rule<S>, facts: Facts, about: Abouts[
   return { ...silentOf(rule.id), findings: found.map((finding) => complete(rule, finding, about.brief, use)) };
 }
 
-const nothing = {};
+let lastFacts: Facts | undefined;
+let lastValues: Readonly<Partial<Record<FactName, unknown>>> = {};
+
+/** What was read of a clip, by name. Rules are asked clip by clip: only the last one's is held. */
+function valuesOf(facts: Facts): Readonly<Partial<Record<FactName, unknown>>> {
+  if (facts !== lastFacts) {
+    const values: Partial<Record<FactName, unknown>> = {};
+    for (const name in facts) {
+      const reading = facts[name as FactName];
+      if (reading?.state === "read") values[name as FactName] = reading.value;
+    }
+    lastFacts = facts;
+    lastValues = values;
+  }
+  return lastValues;
+}
+
 const decidesIn = (rule: Rule, brief: Brief): boolean =>
   typeof rule.decides === "function" ? rule.decides(brief) : rule.decides;
 
@@ -80,13 +88,16 @@ function passedOf(rule: string): Outcome {
   return outcome;
 }
 
-const handovers = new WeakMap<object, object>();
+let lastAbout: object | undefined;
+let lastHandover: object = {};
 
 /** What a rule is handed: the same object for every rule that is asked about one thing. */
 function handed(about: object, facts: Facts): object {
-  let handover = handovers.get(about);
-  if (handover === undefined) handovers.set(about, (handover = { ...about, wants: facts }));
-  return handover;
+  if (about !== lastAbout) {
+    lastAbout = about;
+    lastHandover = { ...about, wants: facts };
+  }
+  return lastHandover;
 }
 
 const isUnsure = (answer: object): answer is Unsure => "unsure" in answer;

@@ -57,13 +57,20 @@ export function judgeEach(
   each: (clip: Clip, judgement: ClipJudgement) => void,
 ): CardConclusion {
   const pick = cardFactsPicker();
+  const sameRates = ratesOnce();
+  const sameFiles = filesOnce(card);
   const footage: (Omit<SettledClip, "place"> & { readonly number: number })[] = [];
   let number = 0;
   for (const clip of clips) {
     if (clip.notFootage === undefined) {
       const facts = settledFacts(clip);
       const { name, files } = clip;
-      footage.push({ clip: { name, files }, facts: pick(facts), rates: clipRates(facts), number });
+      footage.push({
+        clip: { name, files: sameFiles(name, files) },
+        facts: pick(facts),
+        rates: sameRates(clipRates(facts)),
+        number,
+      });
     }
     number += 1;
   }
@@ -129,6 +136,38 @@ export function judgeCard(
 }
 
 const keyOf = (rate: Rate): string => `${rate.numerator}/${rate.denominator}`;
+
+/** Clips of a card share a handful of rates: those of ten thousand clips are then a handful of objects. */
+function ratesOnce(): (of: ClipRates | undefined) => ClipRates | undefined {
+  const known = new Map<string, ClipRates>();
+  return (of) => {
+    if (of === undefined) return undefined;
+    const key = `${keyOf(of.plays)} ${keyOf(of.capture)} ${of.proven} ${of.timelapse}`;
+    const same = known.get(key) ?? of;
+    known.set(key, same);
+    return same;
+  };
+}
+
+/** The files of a clip as the card lists them, where they are the same: a clip that was kept packed has its own copies. */
+function filesOnce(card: Card): (name: string, files: Clip["files"]) => Clip["files"] {
+  const listed = new Map(card.clips.map((found) => [found.name, found.files]));
+  return (name, files) => {
+    const known = listed.get(name);
+    const same =
+      known?.length === files.length &&
+      files.every(({ path, role, bytes, modifiedMilliseconds }, place) => {
+        const other = known[place];
+        return (
+          other?.path === path &&
+          other.role === role &&
+          other.bytes === bytes &&
+          other.modifiedMilliseconds === modifiedMilliseconds
+        );
+      });
+    return same ? known : files;
+  };
+}
 
 const gradeOrder = ["reshoot", "workable", "note"] as const;
 
