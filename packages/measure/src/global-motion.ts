@@ -250,36 +250,16 @@ function slope(
   let { dx, dy } = start;
   let roundness = 0;
   for (const highest of rounds) {
-    let [xx, xy, yy, xr, yr] = [0, 0, 0, 0, 0];
-    const [stepC, stepS] = [Math.cos((2 * Math.PI * dx) / width), Math.sin((2 * Math.PI * dx) / width)];
+    moments.fill(0);
+    const stepC = Math.cos((2 * Math.PI * dx) / width);
+    const stepS = Math.sin((2 * Math.PI * dx) / width);
     for (let y = 0; y < height; y += 1) {
       const fy = (2 * Math.PI * (y <= height / 2 ? y : y - height)) / height;
       if (Math.abs(fy) > 2 * Math.PI * highest) continue;
-      let nextC = Math.cos(fy * dy);
-      let nextS = Math.sin(fy * dy);
-      for (let x = 0; x <= width * highest; x += 1) {
-        const i = y * width + x;
-        const c = nextC;
-        const s = nextS;
-        nextC = c * stepC - s * stepS;
-        nextS = c * stepS + s * stepC;
-        const w = weights[i] ?? 0;
-        if (w === 0) continue;
-        const fx = (2 * Math.PI * x) / width;
-        const re = phases[2 * i] ?? 0;
-        const im = phases[2 * i + 1] ?? 0;
-        const up = re * s + im * c;
-        const on = re * c - im * s;
-        // A phase more than one radian off belongs to noise or to something that moves otherwise.
-        if (!(Math.abs(up) <= tangentOfOne * on)) continue;
-        const left = Math.atan(up / on);
-        xx += w * fx * fx;
-        xy += w * fx * fy;
-        yy += w * fy * fy;
-        xr += w * fx * left;
-        yr += w * fy * left;
-      }
+      const [c, s] = [Math.cos(fy * dy), Math.sin(fy * dy)];
+      slopeOfRow(phases, weights, y * width, width, width * highest, fy, c, s, stepC, stepS);
     }
+    const [xx = 0, xy = 0, yy = 0, xr = 0, yr = 0] = moments;
     const det = xx * yy - xy * xy;
     if (!(det > 0)) break;
     // Smaller against larger spread of the frequencies that took part.
@@ -290,4 +270,53 @@ function slope(
     dy -= (xx * yr - xy * xr) / det;
   }
   return { dx, dy, roundness };
+}
+
+/** Weighted sums over the terms of the fit: xx, xy, yy, x·rest, y·rest. */
+const moments = new Float64Array(5);
+
+/** Adds the terms of one row to the moments; `c` and `s` turn its first term back, `stepC` and `stepS` each next one further. */
+function slopeOfRow(
+  phases: Float64Array,
+  weights: Float64Array,
+  from: number,
+  width: number,
+  most: number,
+  fy: number,
+  c: number,
+  s: number,
+  stepC: number,
+  stepS: number,
+): void {
+  let xx = moments[0] ?? 0;
+  let xy = moments[1] ?? 0;
+  let yy = moments[2] ?? 0;
+  let xr = moments[3] ?? 0;
+  let yr = moments[4] ?? 0;
+  for (let x = 0; x <= most; x += 1) {
+    const cosine = c;
+    const sine = s;
+    c = cosine * stepC - sine * stepS;
+    s = cosine * stepS + sine * stepC;
+    const w = weights[from + x] ?? 0;
+    if (w === 0) continue;
+    const fx = (2 * Math.PI * x) / width;
+    const re = phases[2 * (from + x)] ?? 0;
+    const im = phases[2 * (from + x) + 1] ?? 0;
+    const up = re * sine + im * cosine;
+    const on = re * cosine - im * sine;
+    // A phase more than one radian off belongs to noise or to something that moves otherwise.
+    if (!(Math.abs(up) <= tangentOfOne * on)) continue;
+    const left = Math.atan(up / on);
+    xx += w * fx * fx;
+    xy += w * fx * fy;
+    yy += w * fy * fy;
+    xr += w * fx * left;
+    yr += w * fy * left;
+  }
+  moments[0] = xx;
+  moments[1] = xy;
+  moments[2] = yy;
+  moments[3] = xr;
+  moments[4] = yr;
 }

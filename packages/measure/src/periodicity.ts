@@ -42,46 +42,35 @@ const aboveNoise = 18;
  * two thousandths for water whose waves run in some directions, a hundredth and more for roofs, leaves and clouds.
  */
 export function filledShare(power: Float64Array, width: number, height: number): number {
-  const noise = aboveNoise * noiseOf(power, width, height);
+  const [found, squared, terms] = soughtTerms(power, width, height);
+  const noise = aboveNoise * quantileInPlace(found.slice(0, terms), noisePlace);
   let all = 0;
   let squares = 0;
-  let terms = 0;
-  eachSought(power, width, height, (found, squared) => {
-    terms += 1;
-    if (found <= noise) return;
-    const detail = (found - noise) * squared;
+  for (let i = 0; i < terms; i += 1) {
+    const above = (found[i] ?? 0) - noise;
+    if (above <= 0) continue;
+    const detail = above * (squared[i] ?? 0);
     all += detail;
     squares += detail * detail;
-  });
+  }
   return squares === 0 ? 1 : (all * all) / squares / terms;
 }
 
-/** Visits the terms at the frequencies that are looked at, with the square of each frequency. */
-function eachSought(
-  power: Float64Array,
-  width: number,
-  height: number,
-  visit: (power: number, squared: number) => void,
-): void {
+/** The terms at the frequencies that are looked at, the square of each frequency, and how many they are. */
+function soughtTerms(power: Float64Array, width: number, height: number): [Float64Array, Float64Array, number] {
+  const [found, squares] = [new Float64Array(power.length), new Float64Array(power.length)];
+  let terms = 0;
   for (let y = 0; y < height; y += 1) {
     const fy = (y <= height / 2 ? y : y - height) / height;
     for (let x = 0; x < width / 2; x += 1) {
       const squared = (x / width) ** 2 + fy * fy;
       if (squared < sought.least ** 2 || squared > sought.most ** 2) continue;
-      visit(power[y * width + x] ?? 0, squared);
+      found[terms] = power[y * width + x] ?? 0;
+      squares[terms] = squared;
+      terms += 1;
     }
   }
-}
-
-/** Power of the quieter terms. */
-function noiseOf(power: Float64Array, width: number, height: number): number {
-  const found = new Float64Array(power.length);
-  let terms = 0;
-  eachSought(power, width, height, (one) => {
-    found[terms] = one;
-    terms += 1;
-  });
-  return quantileInPlace(found.subarray(0, terms), noisePlace);
+  return [found, squares, terms];
 }
 
 /** Sums over all terms above and to the left, rows in the order of their frequency, one row and column of noughts. */
