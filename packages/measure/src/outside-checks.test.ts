@@ -84,3 +84,12 @@ test("a level line turned by ffmpeg's rotate is a horizon at that tilt", async (
   if (horizon.state !== "read") throw new Error(horizon.why);
   expect(Math.abs(horizon.tiltDegrees - 4)).toBeLessThan(0.3);
 });
+
+test("pictures that ffmpeg's minterpolate mixed to double the rate are told as every second one, a plain pan as none", async () => {
+  const { repeats } = await made("mixed", `${pan(4)},minterpolate=fps=60:mi_mode=blend`, 1.4, 30, 60);
+  if (repeats.state !== "read") throw new Error(repeats.why);
+  expect(repeats.blendedShare).toBeGreaterThan(0.45);
+  expect(repeats.blendedShare).toBeLessThan(0.55);
+  const plain = await made("unmixed", pan(4), 1.4);
+  expect(plain.repeats).toMatchObject({ state: "read", blendedShare: 0 });
+});
