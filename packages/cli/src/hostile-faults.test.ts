@@ -138,8 +138,8 @@ test("files that vanish, shrink or change while they are read give no wrong pass
   ];
   const wrong: string[] = [];
   let told = 0;
-  for (let at = 0; at < calls; at += 2) {
-    pace.quick = at % 4 === 0;
+  for (let at = 0; at < calls; at += 1) {
+    pace.quick = Math.floor(at / 3) % 2 === 0;
     const { result: found } = await withFault(card, { at, kind: "then", change: () => changes[at % 3]?.() }, audit);
     writeFileSync(join(card, name), bytes);
     const says = wrongIn(found, good);

@@ -101,8 +101,10 @@ export async function readCard(paths: readonly string[], options: CardReadingOpt
     readStill,
     spanChains,
     spanRemarks,
+    suitPace,
     withProxy,
   } = await import("@goodgate/probe");
+  await suitPace(paths);
   const card = await findCard(paths, io.signal).catch((error: unknown): Card => {
     if (io.signal.aborted) return unlisted(paths);
     throw error;

@@ -5,7 +5,7 @@ import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { afterAll, beforeEach, expect, test } from "vitest";
 import { openCounted } from "./bytes.ts";
-import { type Descriptor, noteCall, openDescriptor, pace } from "./descriptor.ts";
+import { type Descriptor, isRemote, noteCall, openDescriptor, pace, suitPace } from "./descriptor.ts";
 
 const folder = mkdtempSync(join(tmpdir(), "goodgate-descriptor-"));
 afterAll(() => rmSync(folder, { recursive: true, force: true }));
@@ -109,4 +109,14 @@ test("timers and signals are served between files and during long ones, though r
   await file.close();
   clearInterval(timer);
   expect(turns).toBeGreaterThan(1);
+});
+
+test("what another machine or program answers for is asked in the background from the first call on", async () => {
+  // linux/magic.h and statfs(2): FUSE, NFS, SMB2, CIFS against ext4, tmpfs, btrfs, exFAT and FAT.
+  expect([0x65735546, 0x6969, 0xfe534d42, 0xff534d42].map(isRemote)).toEqual([true, true, true, true]);
+  expect([0xef53, 0x01021994, 0x9123683e, 0x2011bab0, 0x4d44].map(isRemote)).not.toContain(true);
+  // A 32-bit number may come with its sign.
+  expect(isRemote(0xff534d42 | 0)).toBe(true);
+  await suitPace([folder, join(folder, "none")]);
+  expect(pace.quick).toBe(true);
 });

@@ -1,5 +1,5 @@
 import { closeSync, constants, fstatSync, openSync, readSync, type Stats } from "node:fs";
-import { type FileHandle, open } from "node:fs/promises";
+import { type FileHandle, open, statfs } from "node:fs/promises";
 import { performance } from "node:perf_hooks";
 import { setImmediate } from "node:timers/promises";
 
@@ -64,6 +64,28 @@ export function noteCall(milliseconds: number, bytes: number): void {
   pace.milliseconds += waited;
   const longOnAverage = pace.calls >= callsLookedAt && pace.milliseconds / pace.calls > longMeanMilliseconds;
   if (waited > longWaitMilliseconds || longOnAverage) pace.quick = false;
+}
+
+/**
+ * File systems that another machine or another program answers for, which may fall silent for minutes: FUSE, NFS, SMB,
+ * CIFS, 9P, Ceph, AFS (Linux, statfs(2) and linux/magic.h). Elsewhere the numbers differ, and the pace alone tells.
+ */
+const remoteFileSystems: ReadonlySet<number> = new Set([
+  0x65735546, 0x6969, 0xfe534d42, 0xff534d42, 0x517b, 0x01021997, 0x00c36400, 0x5346414f,
+]);
+
+/** Whether a file system of this kind is asked in the background from the first call on. */
+export const isRemote = (type: number): boolean => remoteFileSystems.has(type >>> 0);
+
+/** Takes the pace for what lies under the paths, before anything is opened. What cannot be asked keeps its pace. */
+export async function suitPace(paths: readonly string[]): Promise<void> {
+  for (const path of paths) {
+    const type = await statfs(path).then(
+      (status) => status.type,
+      () => 0,
+    );
+    if (isRemote(type)) pace.quick = false;
+  }
 }
 
 /** Signals are heard and progress is shown at least this often, however many reads a clip takes. */

@@ -1,4 +1,4 @@
-export { openDescriptor, pace } from "./descriptor.ts";
+export { openDescriptor, pace, suitPace } from "./descriptor.ts";
 export { clockOrderRemarks } from "./card/clock-order.ts";
 export { type ClipHead, headMaker } from "./card/clip-head.ts";
 export { confirmProxies, proxyPairs, proxyRemarks, withProxy } from "./card/confirm-proxies.ts";
