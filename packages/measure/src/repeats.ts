@@ -115,7 +115,9 @@ function blendedShareOf(counts: readonly MixCounts[]): number | undefined {
   const [judged, mixed, doubtful] = (["judged", "mixed", "doubtful"] as const).map((of) =>
     counts.reduce((sum, run) => sum + run[of], 0),
   ) as [number, number, number];
-  return judged < leastMixJudged || doubtful > mostDoubtful * judged ? undefined : mixed / judged;
+  // Frames beside mixes are unlike those further off; without mixes nothing excuses them.
+  const excused = Math.max(mostDoubtful * judged, 2 * mixed);
+  return judged < leastMixJudged || doubtful > excused ? undefined : mixed / judged;
 }
 
 /** Mean number of frames that show one picture. */

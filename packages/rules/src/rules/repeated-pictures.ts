@@ -101,9 +101,9 @@ rate. A still scene cannot tell: a repeat looks like any other frame. Asked with
     if (found.length > 0) return found;
     if (mixed !== undefined) return "passed";
     return cannotTell(
-      `Mixed pictures not judged: it moves too slowly or unevenly to tell a mix from a picture between two others (${looked}).`,
+      `Mixed pictures not judged: it moves too slowly, or pictures differ otherwise than the motion says (${looked}).`,
       ["repeats"],
-      "a stretch with a faster move",
+      "a stretch with a faster, even move",
       true,
     );
   },
