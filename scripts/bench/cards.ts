@@ -68,9 +68,14 @@ export const telemetryCard = (count: number, lie: "in the file" | "beside it", c
     cues: { count: cues, lie },
   }));
 
-/** A card as one comes home: rates of 50, 100 and 200, every tenth clip with a subtitle file of 30,000 to 60,000 cues. */
-export const mixedCard = (count: number): BenchCard =>
-  card(`mixed-${count}`, count, (place) => {
+/** A card of a day: rates of 50, 100 and 200, and 30,000 to 60,000 cues for each clip, as most small drones write. */
+export const fullCard = (count: number): BenchCard => dayCard(`full-${count}`, count, 1);
+
+/** The same where a camera writes no cues for nine clips of ten. */
+export const mixedCard = (count: number): BenchCard => dayCard(`mixed-${count}`, count, 10);
+
+const dayCard = (name: string, count: number, everyWithCues: number): BenchCard =>
+  card(name, count, (place) => {
     const framesPerSecond = ([50, 100, 200] as const)[place % 3] ?? 50;
     return {
       frames: tenMinutes * framesPerSecond,
@@ -79,7 +84,9 @@ export const mixedCard = (count: number): BenchCard =>
       reordered: place % 4 === 3,
       sound: place % 2 === 0,
       index: "last",
-      ...(place % 10 === 0 ? { cues: { count: place % 20 === 0 ? 30_000 : 60_000, lie: "beside it" as const } } : {}),
+      ...(place % everyWithCues === 0
+        ? { cues: { count: place % (2 * everyWithCues) === 0 ? 30_000 : 60_000, lie: "beside it" as const } }
+        : {}),
     };
   });
 

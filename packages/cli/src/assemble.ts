@@ -14,7 +14,7 @@ export interface AuditConditions {
   readonly positions: boolean;
   /** Whether equal parts of clips are to be one object; by the number of clips when left out. */
   readonly many?: boolean;
-  /** Facts of each clip wanted in the report; all of them when left out. */
+  /** Facts of each clip wanted in the report; all of them, with what is drawn, when left out. */
   readonly only?: readonly FactName[];
   /** Name of the brief file. */
   readonly source?: string;

@@ -56,7 +56,7 @@ export interface ReportSource extends Omit<ReportFrame, "conclusion"> {
 /** What is to be in a report. */
 export interface ReportOptions {
   readonly positions: boolean;
-  /** Facts wanted of each clip; all of them when left out. */
+  /** Facts wanted of each clip; all of them, with what is drawn, when left out. */
   readonly only?: readonly FactName[];
   /** Whether there are so many clips that equal parts of them are worth looking for. */
   readonly many?: boolean;

@@ -55,15 +55,16 @@ const scalar = (value: unknown): Scalar => {
 };
 
 /** Six significant digits: more than a drawing can show. */
-const drawn = (value: unknown): Scalar => {
+const drawnValue = (value: unknown): Scalar => {
   if (isRatio(value)) return Number(toNumber(value).toPrecision(6));
   return typeof value === "number" ? Number(value.toPrecision(6)) : scalar(value);
 };
 
-/** A series summed up for the report, and its text. */
+/** A series summed up for the report, and its text; without its points where nothing is `drawn`. */
 export function seriesReport(
   name: FactName,
   series: Series<unknown>,
+  drawn = true,
 ): { readonly typical: unknown; readonly text: string; readonly series: SeriesReport } {
   const middle = typical(series);
   const { least, most } = extremes(series, order);
@@ -87,9 +88,9 @@ export function seriesReport(
       most: scalar(most),
       records: series.records,
       coverage: Number(coverage.toFixed(4)),
-      points: points(series).map((place) => [
+      points: (drawn ? points(series) : []).map((place) => [
         Number(((series.runStarts[place] ?? 0) / 1e6).toFixed(3)),
-        drawn(series.values[series.runValues[place] ?? 0]),
+        drawnValue(series.values[series.runValues[place] ?? 0]),
       ]),
     },
   };

@@ -112,7 +112,7 @@ export interface FactOptions {
   /** The clip's own file, named by the clip already. */
   readonly own?: string;
   readonly once?: Sharer;
-  /** Names of the facts wanted; all of them when left out. */
+  /** Names of the facts wanted, for a page that draws nothing; all of them, drawn, when left out. */
   readonly only?: readonly FactName[];
 }
 
@@ -137,7 +137,7 @@ export function reportFacts(facts: Facts, options: FactOptions): Record<string, 
       entries.push([name, { state: "absent", why: leftOut }]);
       continue;
     }
-    const fact = factReport(name, options.positions ? reading : masked(name, reading), own);
+    const fact = factReport(name, options.positions ? reading : masked(name, reading), own, only === undefined);
     const shared = once !== undefined && (fact.series?.points.length ?? 0) <= mostShared;
     entries.push([name, shared ? once(name, fact) : fact]);
   }
@@ -159,13 +159,13 @@ function masked(name: FactName, reading: Reading<unknown>): Reading<unknown> {
   return reading;
 }
 
-/** One reading as the report holds it. */
-export function factReport(name: FactName, reading: Reading<unknown>, own?: string): FactReport {
+/** One reading as the report holds it; a series without its points where nothing is `drawn`. */
+export function factReport(name: FactName, reading: Reading<unknown>, own?: string, drawn = true): FactReport {
   if (reading.state === "absent") return { state: "absent", why: reading.why };
   if (reading.state === "damaged")
     return { state: "damaged", why: reading.why, origin: plainOrigin(reading.origin, own) };
   const unit = factUnits[name];
-  const shown = isSeries(reading.value) ? seriesReport(name, reading.value) : undefined;
+  const shown = isSeries(reading.value) ? seriesReport(name, reading.value, drawn) : undefined;
   const single = shown === undefined ? reading.value : shown.typical;
   const value = plainValue(labelled(name, single));
   const origin = plainOrigin(reading.origin, own);
