@@ -8,7 +8,9 @@ import { setFlagsFromString } from "node:v8";
  */
 const interruptBudgetBytes = 450_000;
 
-/** Sets the engine for what audits do; to be called before anything is loaded. An engine without the setting ignores it. */
+/** Sets the engine for what audits do; to be called before anything is loaded. */
 export function setEngine(): void {
+  // Engines of later Node programs have no such setting, and say so on stderr.
+  if (!process.versions.v8.startsWith("11.3.")) return;
   setFlagsFromString(`--interrupt-budget=${interruptBudgetBytes}`);
 }
