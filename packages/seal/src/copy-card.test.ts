@@ -88,7 +88,7 @@ test("a copy whose last sync fails has failed and gets no name; the others are c
 test("a fault that an early sync told is not forgotten when the last one succeeds", async () => {
   // fsync(2): a fault of writing back is told to one call alone, so the next sync knows nothing of it.
   fill("a", "b");
-  truncateSync(join(card, "a"), 70 * 1024 * 1024);
+  truncateSync(join(card, "a"), 260 * 1024 * 1024);
   let early = 0;
   onCopies(() => ({
     datasync: () => {
