@@ -17,8 +17,6 @@ export interface LineForm<T> {
 const mostPlain = 512;
 /** Items packed together: neighbours are alike, and going through a block unpacks it once. */
 const mostInBlock = 64;
-/** Room for most blocks unpacked, so that they need not be put together from pieces. */
-const inflatedBytes = 512 * 1024;
 /** Blocks held unpacked: those that are read in turn when a list is gone through nearly in order. */
 const openBlocks = 4;
 
@@ -29,19 +27,22 @@ const openBlocks = 4;
 export function packedList<T>(form: LineForm<T>, plain = mostPlain): PackedList<T> {
   const block = Math.min(mostInBlock, plain + 1);
   let items: T[] = [];
-  const blocks: Buffer[] = [];
+  const blocks: { readonly packed: Buffer; readonly bytes: number }[] = [];
   const open = new Map<number, readonly string[]>();
   const pack = (): void => {
     while (items.length >= block) {
       const lines = items.slice(0, block).map((item) => form.text(item));
-      blocks.push(deflateRawSync(lines.join("\n"), { level: 1 }));
+      const text = Buffer.from(lines.join("\n"));
+      blocks.push({ packed: deflateRawSync(text, { level: 1 }), bytes: text.length });
       items = items.slice(block);
     }
   };
   const linesOf = (number: number): readonly string[] => {
     let lines = open.get(number);
     if (lines === undefined) {
-      const bytes = inflateRawSync(blocks[number] as Buffer, { chunkSize: inflatedBytes });
+      const { packed, bytes: size } = blocks[number] as (typeof blocks)[number];
+      // In one piece: there is room for all of it, and for zlib to see the end.
+      const bytes = inflateRawSync(packed, { chunkSize: Math.max(1024, size + 64) });
       // Text without letters of other alphabets needs no decoding.
       lines = bytes.toString(isAscii(bytes) ? "latin1" : "utf8").split("\n");
       const [oldest] = open.keys();

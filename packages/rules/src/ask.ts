@@ -91,8 +91,10 @@ function passedOf(rule: string): Outcome {
 let lastAbout: object | undefined;
 let lastHandover: object = {};
 
-/** What a rule is handed: the same object for every rule that is asked about one thing. */
+/** What a rule is handed: the same object for every rule that is asked about one clip or one use of it. */
 function handed(about: object, facts: Facts): object {
+  // Nothing of a whole card is held past its judging.
+  if ("clips" in about) return { ...about, wants: facts };
   if (about !== lastAbout) {
     lastAbout = about;
     lastHandover = { ...about, wants: facts };
