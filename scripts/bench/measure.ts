@@ -1,4 +1,4 @@
-// usage: tsx scripts/bench/measure.ts [angle [leaves|roofs|fields|clouds] [12.4|20.3|33.7]] [noise] [dark] [unseen] [repeats] [flicker] [still] [tricky] [quick] [seed=N]
+// usage: tsx scripts/bench/measure.ts [angle [leaves|roofs|fields|clouds] [12.4|20.3|33.7]] [noise] [dark] [unseen] [repeats] [mixes] [flicker] [still] [tricky] [quick] [seed=N]
 // Speed has a script of its own: measure-speed.ts.
 // Films synthetic scenes with known shutter, noise, repeats and flicker, and prints how well the pictures tell them.
 import { execFile } from "node:child_process";
@@ -7,6 +7,7 @@ import { codes, exposures, type Take } from "../../packages/measure/truth/film.t
 import { flatScene, type Scene, type Texture, texturedScene } from "../../packages/measure/truth/scenes.ts";
 import { measureClip, type Measurement } from "../../packages/measure/src/measure.ts";
 import { findEncoder } from "../ffmpeg.ts";
+import { mixes } from "./measure-mixes.ts";
 import { trickyScenes } from "./measure-tricky.ts";
 
 const asked = new Set(process.argv.slice(2));
@@ -462,5 +463,6 @@ if (wants("still")) await still();
 if (wants("noise")) await noises();
 if (wants("unseen")) await unseenNoises();
 if (wants("repeats")) await repeats();
+if (wants("mixes")) await mixes(encoder.path, folder);
 if (wants("flicker")) await flickers();
 if (wants("tricky")) await trickyScenes(encoder.path, folder);

@@ -22,7 +22,7 @@ export interface MixCounts {
   readonly judged: number;
   readonly mixed: number;
   /**
-   * Frames that are as near to a mix, amid motion in which real frames may be so too; and judged ones that leave far more
+   * Frames that are as near to a mix, amid motion in which real frames may be so too or too slow; and judged ones that leave far more
    * or less than the next although they moved alike, as in conversions whose frames mix others than their neighbours.
    */
   readonly doubtful: number;
@@ -67,7 +67,7 @@ export function countMixes(run: MixRun): MixCounts {
     } else if (left >= leastResidue) {
       judged += 1;
       if (isBetween(own) && isBetween(after) && isUnlike(left, residue(after), own.span / after.span)) doubtful += 1;
-    }
+    } else doubtful += 1;
   }
   return { judged, mixed, doubtful };
 }
