@@ -14,6 +14,12 @@ export async function readReport(file: string): Promise<Report> {
   try {
     text = await readFile(file, "utf8");
   } catch (error) {
+    const code = (error as { readonly code?: unknown }).code;
+    if (code === "ERR_FS_FILE_TOO_LARGE" || code === "ERR_STRING_TOO_LONG") {
+      throw new CommandError(
+        `${file}: larger than one text can be (512 MB): take the pages that audit --out wrote beside it, or audit fewer folders at a time`,
+      );
+    }
     throw new CommandError(`${file}: ${reason(error)}: give the report.json that goodgate audit --out wrote`);
   }
   const { parseReport } = await import("@goodgate/report/parse");
