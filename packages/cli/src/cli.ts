@@ -10,8 +10,9 @@ const endings = ["SIGINT", "SIGTERM", "SIGHUP"] as const;
 export async function run(args: readonly string[]): Promise<number> {
   const controller = new AbortController();
   const stop = (): void => {
-    if (controller.signal.aborted) process.exit(exitCodes.interrupted);
     controller.abort();
+    // A second one is the system's: it ends the program even in the middle of long work, and no file is written by halves.
+    for (const signal of endings) process.off(signal, stop);
   };
   for (const signal of endings) process.on(signal, stop);
   // A reader that closes the pipe early (head, less) is no failure.
