@@ -376,6 +376,14 @@ export const guards: readonly Guard[] = [
     built: true,
   },
   {
+    promise: "a second interrupt ends the program in the middle of long work",
+    file: `${cli}/cli.ts`,
+    without: [["for (const signal of endings) process.off(signal, stop);\n  };", "};"]],
+    test: `${cli}/interrupts.test.ts`,
+    name: "a second interrupt",
+    built: true,
+  },
+  {
     promise: "no module speaks to a network",
     file: `${probe}/bytes.ts`,
     without: [
