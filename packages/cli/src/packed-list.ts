@@ -42,7 +42,7 @@ export function packedList<T>(form: LineForm<T>, plain = mostPlain): PackedList<
     if (lines === undefined) {
       const { packed, bytes: size } = blocks[number] as (typeof blocks)[number];
       // In one piece: there is room for all of it, and for zlib to see the end.
-      const bytes = inflateRawSync(packed, { chunkSize: Math.max(1024, size + 64) });
+      const bytes = inflateRawSync(packed, { chunkSize: size + 64 });
       // Text without letters of other alphabets needs no decoding.
       lines = bytes.toString(isAscii(bytes) ? "latin1" : "utf8").split("\n");
       const [oldest] = open.keys();

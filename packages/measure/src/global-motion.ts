@@ -275,7 +275,10 @@ function slope(
 /** Weighted sums over the terms of the fit: xx, xy, yy, x·rest, y·rest. */
 const moments = new Float64Array(5);
 
-/** Adds the terms of one row to the moments; `c` and `s` turn its first term back, `stepC` and `stepS` each next one further. */
+/**
+ * Adds the terms of one row to the moments; `c` and `s` turn its first term back, `stepC` and `stepS` each next one
+ * further.
+ */
 function slopeOfRow(
   phases: Float64Array,
   weights: Float64Array,

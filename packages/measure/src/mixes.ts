@@ -22,8 +22,9 @@ export interface MixCounts {
   readonly judged: number;
   readonly mixed: number;
   /**
-   * Frames that are as near to a mix, amid motion in which real frames may be so too or too slow; and judged ones that leave far more
-   * or less than the next although they moved alike, as in conversions whose frames mix others than their neighbours.
+   * Frames that are as near to a mix, amid motion that is too slow or in which real frames may be so, too; and judged
+   * ones that leave far more or less than the next although they moved alike, as in conversions whose frames mix others
+   * than their neighbours.
    */
   readonly doubtful: number;
 }

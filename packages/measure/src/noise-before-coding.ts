@@ -37,8 +37,8 @@ export interface BeforeCodingGatherer {
 /**
  * A new gatherer. Key frames are coded without their neighbours, so that what survives in them is one quantiser's work:
  * it takes little from blocks it codes finely and nearly all from those it empties, and how far the weakest of what is
- * left fall behind, between blocks that had the same noise, tells how much went (dead zone of a quantiser: Sullivan 1996; statistics of
- * coded noise after Robertson and Stevenson 2005). The curve was found on known noise
+ * left fall behind, between blocks that had the same noise, tells how much went (dead zone of a quantiser: Sullivan
+ * 1996; statistics of coded noise after Robertson and Stevenson 2005). The curve was found on known noise
  * (scripts/bench/measure.ts).
  */
 export function gatherBeforeCoding(layout: FrameLayout, fullRange: boolean): BeforeCodingGatherer {

@@ -21,7 +21,7 @@ export async function facts(paths: readonly string[], options: FactsOptions, io:
   const reading = await readCard(paths, { ...options, join: false }, io);
   const page = options.jsonl === true ? { ...options, pathOf: await pathsAsGiven(paths) } : options;
   let damaged = false;
-  // Noted while the page goes through the clips: unpacking ten thousand of them a second time takes seconds.
+  // Noted while the page goes through the clips: unpacking ten thousand of them once more takes a second or two.
   const clips = listOf(reading.clips.length, (place) => {
     const clip = reading.clips.at(place) as Clip;
     damaged ||= clip.facts.structure?.state === "damaged";
