@@ -28,7 +28,7 @@ export function packedList<T>(form: LineForm<T>, plain = mostPlain): PackedList<
   const block = Math.min(mostInBlock, plain + 1);
   let items: T[] = [];
   const blocks: { readonly packed: Buffer; readonly bytes: number }[] = [];
-  const open = new Map<number, readonly string[]>();
+  const open = new Map<number, Lines>();
   const pack = (): void => {
     while (items.length >= block) {
       const lines = items.slice(0, block).map((item) => form.text(item));
@@ -37,16 +37,18 @@ export function packedList<T>(form: LineForm<T>, plain = mostPlain): PackedList<
       items = items.slice(block);
     }
   };
-  const linesOf = (number: number): readonly string[] => {
+  const linesOf = (number: number): Lines => {
     let lines = open.get(number);
     if (lines === undefined) {
       const { packed, bytes: size } = blocks[number] as (typeof blocks)[number];
+      const [oldest] = open;
+      let room: Buffer = Buffer.alloc(0);
+      if (open.size >= openBlocks && oldest !== undefined) {
+        room = oldest[1].room;
+        open.delete(oldest[0]);
+      }
       // In one piece: there is room for all of it, and for zlib to see the end.
-      const bytes = inflateRawSync(packed, { chunkSize: size + 64 });
-      // Text without letters of other alphabets needs no decoding.
-      lines = bytes.toString(isAscii(bytes) ? "latin1" : "utf8").split("\n");
-      const [oldest] = open.keys();
-      if (open.size >= openBlocks && oldest !== undefined) open.delete(oldest);
+      lines = linesIn(inflateRawSync(packed, { chunkSize: size + 64 }), room);
       open.set(number, lines);
     }
     return lines;
@@ -54,8 +56,7 @@ export function packedList<T>(form: LineForm<T>, plain = mostPlain): PackedList<
   const at = (place: number): T | undefined => {
     const number = Math.floor(place / block);
     if (number >= blocks.length) return items[place - blocks.length * block];
-    const line = place < 0 ? undefined : linesOf(number)[place % block];
-    return line === undefined ? undefined : form.parse(line);
+    return place < 0 ? undefined : form.parse(lineAt(linesOf(number), place % block));
   };
   const length = (): number => blocks.length * block + items.length;
   return {
@@ -72,3 +73,32 @@ export function packedList<T>(form: LineForm<T>, plain = mostPlain): PackedList<
     },
   };
 }
+
+/**
+ * An unpacked block as bytes: as one text, or in memory that is new for every block, it would outlive the block, and all
+ * memory would be gone through more often for its sake.
+ */
+interface Lines {
+  readonly room: Buffer;
+  readonly ascii: boolean;
+  /** Where each line ends. */
+  readonly ends: readonly number[];
+}
+
+/** The lines in `bytes`, which are copied into `room` where they find room there. */
+function linesIn(bytes: Buffer, room: Buffer): Lines {
+  const ends: number[] = [];
+  for (let end = bytes.indexOf(lineFeed); end >= 0; end = bytes.indexOf(lineFeed, end + 1)) ends.push(end);
+  ends.push(bytes.length);
+  const enough = room.length >= bytes.length ? room : Buffer.alloc(bytes.length + bytes.length / 8);
+  bytes.copy(enough);
+  return { room: enough, ascii: isAscii(bytes), ends };
+}
+
+/** One line; text without letters of other alphabets needs no decoding. */
+function lineAt({ room, ascii, ends }: Lines, line: number): string {
+  const start = line === 0 ? 0 : (ends[line - 1] ?? 0) + 1;
+  return room.toString(ascii ? "latin1" : "utf8", start, ends[line]);
+}
+
+const lineFeed = 10;

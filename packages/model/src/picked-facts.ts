@@ -6,7 +6,7 @@ import { type Series, shortSeries } from "./series.ts";
 
 /** Some facts of a clip, held for all clips of a card at the same time: without origins, series short. */
 export type PickedFacts<Name extends FactName> = {
-  readonly [Each in Name]?: Known<FactValues[Each]> | Absent | Damaged;
+  readonly [Each in Name]?: Known<FactValues[Each]> | Absent | Damaged | undefined;
 };
 
 /**
@@ -21,23 +21,26 @@ export function factsPicker<Name extends FactName>(names: readonly Name[]): (fac
     ofName?.set(key, known);
     return known;
   };
+  const pickedOf = (name: Name, reading: Known<unknown>): Known<unknown> => {
+    const { value } = reading;
+    if (typeof value === "string" || typeof value === "number") return once(name, value, value);
+    if (isRatio(value)) return once(name, ratioText(value), value);
+    if (isSeries(name)) return { state: "read", value: shortSeries(value as Series<unknown>) };
+    if (name === "path") return { state: "read", value: (value as FactValues["path"]).slice(0, 1) };
+    return reading;
+  };
+  // All of one shape, that of this object: one that grows key by key takes many times the memory.
+  const empty = Object.fromEntries(names.map((name) => [name, undefined])) as PickedFacts<Name>;
   return (facts) => {
-    // Made of entries: an object that grows key by key takes many times the memory.
-    const entries: [Name, Known<unknown> | Absent | Damaged][] = [];
-    const put = (name: Name, picked: Known<unknown> | Absent | Damaged): void => void entries.push([name, picked]);
+    const picked: { [Each in Name]?: unknown } = { ...empty };
     for (const name of names) {
       const reading = facts[name];
       if (reading === undefined) continue;
-      const value: unknown = reading.state === "read" ? reading.value : undefined;
-      if (reading.state !== "read") put(name, reading);
-      else if (typeof value === "string" || typeof value === "number") put(name, once(name, value, value));
-      else if (isRatio(value)) put(name, once(name, ratioText(value), value));
-      else if (isSeries(name)) put(name, { state: "read", value: shortSeries(value as Series<unknown>) });
-      else if (name === "path") put(name, { state: "read", value: (value as FactValues["path"]).slice(0, 1) });
-      else put(name, reading);
+      if (reading.state !== "read") picked[name] = reading;
+      else picked[name] = pickedOf(name, reading);
     }
     // Every name was picked from the fact of that name.
-    return Object.fromEntries(entries) as PickedFacts<Name>;
+    return picked as PickedFacts<Name>;
   };
 }
 

@@ -9,7 +9,7 @@ import {
 } from "@goodgate/model";
 import { factWords, supplyOf } from "./fact-words.ts";
 import { fitted } from "./words.ts";
-import type { Abouts, CardFound, Rule, Scope, SettledClip, Unsure } from "./rule.ts";
+import type { Abouts, CardAnswer, CardFound, Rule, Scope, SettledClip, Unsure } from "./rule.ts";
 
 /** A finding with the clips and stills a card rule names. */
 export type AskedFinding = Finding & Pick<CardFound, "clips" | "stills">;
@@ -26,81 +26,96 @@ export interface Outcome {
  * Asks one rule. A need that was not read makes the answer unknown here, so that no rule can forget to say so. Without a
  * stated timeline rate what hangs on it is never worse than workable.
  */
-export function ask<S extends Scope>(rule: Rule<S>, facts: Facts, about: Abouts[S]): Outcome {
-  if (rule.applies !== undefined && !rule.applies(about)) return silentOf(rule.id);
-  const given = valuesOf(facts);
-  if (!rule.needs.every((need) => given[need] !== undefined)) {
-    return { ...silentOf(rule.id), unknowns: [missingFacts(rule, facts, decidesIn(rule, about.brief))] };
+export const ask = <S extends Scope>(rule: Rule<S>, facts: Facts, about: Abouts[S]): Outcome =>
+  asker([rule])({ ...about, wants: facts })[0] as Outcome;
+
+/** What rules are asked about, with the facts as readings. */
+export type Asked<S extends Scope> = Abouts[S] & { readonly wants: Facts };
+
+/** Asks rules of one scope in turn, as `ask` does. */
+export function asker<S extends Scope>(rules: readonly Rule<S>[]): (about: Asked<S>) => Outcome[] {
+  const all = rules.map((rule) => new Prepared(rule));
+  const valuesOf = picker([...new Set(rules.flatMap((rule) => rule.needs))]);
+  return (about) => {
+    const values = valuesOf(about.wants);
+    const outcomes: Outcome[] = [];
+    for (const rule of all) outcomes.push(answerOf(rule, values, about));
+    return outcomes;
+  };
+}
+
+/** What was read of a clip, by name. */
+type ReadValues = Readonly<Partial<Record<FactName, unknown>>>;
+
+/** Takes the values of some facts, where they were read: objects of one shape, which all rules look into. */
+function picker(names: readonly FactName[]): (facts: Facts) => ReadValues {
+  const empty: ReadValues = Object.fromEntries(names.map((name) => [name, undefined]));
+  return (facts) => {
+    const values: Partial<Record<FactName, unknown>> = { ...empty };
+    for (const name of names) {
+      const reading = facts[name];
+      if (reading?.state === "read") values[name] = reading.value;
+    }
+    return values;
+  };
+}
+
+/** A rule with the two answers it mostly gives: one object for each rule, not one for each clip; one shape for all. */
+class Prepared<S extends Scope> {
+  readonly rule: Rule<S>;
+  readonly needs: readonly FactName[];
+  readonly asks: readonly FactName[] | undefined;
+  readonly silent: Outcome;
+  readonly passed: Outcome;
+  readonly check: (facts: never, about: never) => CardAnswer;
+  readonly applies: ((about: Abouts[S]) => boolean) | undefined;
+
+  constructor(rule: Rule<S>) {
+    this.rule = rule;
+    this.needs = rule.needs;
+    this.asks = rule.asks;
+    this.silent = { rule: rule.id, passed: false, findings: [], unknowns: [] };
+    this.passed = { rule: rule.id, passed: true, findings: [], unknowns: [] };
+    this.check = rule.check;
+    this.applies = rule.applies;
   }
-  if (rule.asks !== undefined) {
-    const aside = asideOf(rule, rule.asks, facts, about);
+}
+
+function answerOf<S extends Scope>(of: Prepared<S>, values: ReadValues, about: Asked<S>): Outcome {
+  const { rule, silent } = of;
+  if (of.applies !== undefined && !of.applies(about)) return silent;
+  for (const need of of.needs) {
+    if (values[need] === undefined) return notAsked(rule, about.wants, about.brief);
+  }
+  if (of.asks !== undefined) {
+    const aside = asideOf(rule, of.asks, about.wants, about);
     if (aside !== undefined) return aside;
   }
   // Every need was seen to be read above; the types hand `check` no more of the facts than it named in `wants`.
-  const answer = rule.check(given as never, handed(about, facts) as never);
-  if (answer === undefined) return silentOf(rule.id);
-  if (answer === "passed") return passedOf(rule.id);
+  const answer = of.check(values as never, about as never);
+  if (answer === undefined) return silent;
+  if (answer === "passed") return of.passed;
   if (isUnsure(answer)) {
     const { unsure: says, missing, supply, aside } = answer;
     const decides = decidesIn(rule, about.brief);
     const unknown = { rule: rule.id, missing, says, supply, decides, ...(aside === undefined ? {} : { aside }) };
-    return { ...silentOf(rule.id), unknowns: [unknown] };
+    return { rule: rule.id, passed: false, findings: [], unknowns: [unknown] };
   }
   const found: readonly CardFound[] = Array.isArray(answer) ? answer : [answer];
-  if (found.length === 0) return silentOf(rule.id);
+  if (found.length === 0) return silent;
   const use = "use" in about ? about.use.use : undefined;
-  return { ...silentOf(rule.id), findings: found.map((finding) => complete(rule, finding, about.brief, use)) };
+  const findings = found.map((finding) => complete(rule, finding, about.brief, use));
+  return { rule: rule.id, passed: false, findings, unknowns: [] };
 }
 
-let lastFacts: Facts | undefined;
-let lastValues: Readonly<Partial<Record<FactName, unknown>>> = {};
-
-/** What was read of a clip, by name. Rules are asked clip by clip: only the last one's is held. */
-function valuesOf(facts: Facts): Readonly<Partial<Record<FactName, unknown>>> {
-  if (facts !== lastFacts) {
-    const values: Partial<Record<FactName, unknown>> = {};
-    for (const name in facts) {
-      const reading = facts[name as FactName];
-      if (reading?.state === "read") values[name as FactName] = reading.value;
-    }
-    lastFacts = facts;
-    lastValues = values;
-  }
-  return lastValues;
+/** What is said of a rule some of whose needs were not read. */
+export function notAsked(rule: Rule, facts: Facts, brief: Brief): Outcome {
+  const unknown = missingFacts(rule, facts, decidesIn(rule, brief));
+  return { rule: rule.id, passed: false, findings: [], unknowns: [unknown] };
 }
 
 const decidesIn = (rule: Rule, brief: Brief): boolean =>
   typeof rule.decides === "function" ? rule.decides(brief) : rule.decides;
-
-// Most answers of most rules are one of these two: one object for each rule, not one for each clip.
-const silents = new Map<string, Outcome>();
-const passes = new Map<string, Outcome>();
-
-function silentOf(rule: string): Outcome {
-  let outcome = silents.get(rule);
-  if (outcome === undefined) silents.set(rule, (outcome = { rule, passed: false, findings: [], unknowns: [] }));
-  return outcome;
-}
-
-function passedOf(rule: string): Outcome {
-  let outcome = passes.get(rule);
-  if (outcome === undefined) passes.set(rule, (outcome = { rule, passed: true, findings: [], unknowns: [] }));
-  return outcome;
-}
-
-let lastAbout: object | undefined;
-let lastHandover: object = {};
-
-/** What a rule is handed: the same object for every rule that is asked about one clip or one use of it. */
-function handed(about: object, facts: Facts): object {
-  // Nothing of a whole card is held past its judging.
-  if ("clips" in about) return { ...about, wants: facts };
-  if (about !== lastAbout) {
-    lastAbout = about;
-    lastHandover = { ...about, wants: facts };
-  }
-  return lastHandover;
-}
 
 const isUnsure = (answer: object): answer is Unsure => "unsure" in answer;
 

@@ -19,7 +19,7 @@ import {
   viewedAngle,
   worse,
 } from "@goodgate/model";
-import { ask, type Outcome } from "./ask.ts";
+import { type Asked, asker, notAsked, type Outcome } from "./ask.ts";
 import { cardFigures, type CardFigures, type ClipPlace, placeClips } from "./figures.ts";
 import type { AboutClip, ClipRates, PossibleUse } from "./rule.ts";
 import { clipRules, useRules } from "./rule-list.ts";
@@ -48,17 +48,17 @@ export function judgeClip(clip: Clip, brief: Brief, context: JudgeContext): Clip
   const place = context.place ?? placeClips(alone).get(clip.name) ?? { camera: "" };
   const figures = context.figures ?? cardFigures(alone, new Map([[clip.name, place]]), brief);
   const pictures = facts.lookedAt === undefined ? undefined : facts;
-  const about: AboutClip = { clip, brief, now: context.now, rates, figures, place, pictures };
+  const about = { clip, brief, now: context.now, rates, figures, place, pictures, wants: facts };
   const uses = allowedUses(clip.name, brief, facts, rates);
-  const clipOutcomes = clipRules.map((rule) => ask(rule, facts, about));
-  const judged = uses.map((use) => judgeUse(facts, about, use, uses));
+  const clipOutcomes = askOfClip(about);
+  const judged = uses.map((use) => judgeUse(about, use, uses));
   const best = bestUse(judged);
   const rest = judged.filter((use) => use !== best);
   const allFail = best !== undefined && best.use.verdict === "reshoot";
   const findings: Finding[] = [];
   const unknowns: Unknown[] = [];
   const answered: string[] = [];
-  for (const outcomes of [clipOutcomes, best?.outcomes ?? questionsWithoutUse(facts, about)]) {
+  for (const outcomes of [clipOutcomes, best?.outcomes ?? questionsWithoutUse(facts, brief)]) {
     for (const outcome of outcomes) {
       if (outcome.passed) answered.push(outcome.rule);
       if (outcome.findings.length > 0) findings.push(...outcome.findings);
@@ -151,9 +151,10 @@ interface JudgedUse {
   readonly outcomes: readonly Outcome[];
 }
 
-function judgeUse(facts: Facts, about: AboutClip, possible: PossibleUse, uses: readonly PossibleUse[]): JudgedUse {
-  const aboutUse = { ...about, use: possible, uses };
-  const outcomes = useRules.map((rule) => ask(rule, facts, aboutUse));
+function judgeUse(about: Asked<"clip">, possible: PossibleUse, uses: readonly PossibleUse[]): JudgedUse {
+  const { clip, brief, now, rates, figures, place, pictures, wants } = about;
+  const aboutUse = { clip, brief, now, rates, figures, place, pictures, wants, use: possible, uses };
+  const outcomes = askOfUse(aboutUse);
   let verdict: Verdict = "clean";
   for (const outcome of outcomes) {
     if (outcome.findings.length + outcome.unknowns.length > 0) {
@@ -170,7 +171,7 @@ function judgeUse(facts: Facts, about: AboutClip, possible: PossibleUse, uses: r
       speed: possible.fileSpeed,
       cadence: knownCadenceText(possible.cadence),
       clean: evenAsPlanned(possible.cadence),
-      ...angleOf(facts, about, possible),
+      ...angleOf(wants, about, possible),
       verdict,
       ...(timelineSeconds === undefined ? {} : { timelineSeconds }),
     },
@@ -223,11 +224,11 @@ function planOf(best: JudgedUse | undefined, verdict: Verdict, brief: Brief): Pl
   return { use: "none", speed, cadence: `no use is left${rate}; at this speed ${cadence}` };
 }
 
-/** With no use to judge, the questions about uses are still asked, so that they end as unknown. */
-const questionsWithoutUse = (facts: Facts, about: AboutClip): readonly Outcome[] =>
+/** With no use to judge, the questions about uses that lack a fact end as unknown all the same. */
+const questionsWithoutUse = (facts: Facts, brief: Brief): readonly Outcome[] =>
   useRules
     .filter((rule) => rule.needs.some((need) => facts[need]?.state !== "read"))
-    .map((rule) => ask({ ...rule, applies: () => true }, facts, about as never));
+    .map((rule) => notAsked(rule, facts, brief));
 
 function asNoteOf(use: Use["use"], finding: Finding): Finding {
   if (finding.grade === "note") return finding;
@@ -243,6 +244,8 @@ export function verdictOf(findings: readonly Finding[], unknowns: readonly Unkno
   return verdict;
 }
 
+const askOfClip = asker(clipRules);
+const askOfUse = asker(useRules);
 const rules = new Map([...clipRules, ...useRules].map((rule) => [rule.id, rule]));
 const clipRuleIds = new Set(clipRules.map((rule) => rule.id));
 

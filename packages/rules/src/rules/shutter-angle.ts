@@ -178,15 +178,14 @@ a limit.
     const where = use.use === "slow" ? `slowed on ${rateLabel(timeline)}` : `on ${rateLabel(timeline)}`;
     const within = `${short(tolerance, 2)} ${tolerance === 1 ? "stop" : "stops"}`;
     // Sentences are made for what is found alone: most clips pass.
-    const base = () => ({
-      measured: amount(short(toNumber(seen)), "degrees", `${short(toNumber(seen), 0)} degrees`),
-      limit: limit(
+    const measured = () => amount(short(toNumber(seen)), "degrees", `${short(toNumber(seen), 0)} degrees`);
+    const asked = () =>
+      limit(
         brief.shutterAngleDegrees,
         "degrees",
         `${short(brief.shutterAngleDegrees)} degrees within ${within}`,
         briefOrigin(brief, "shutterAngleDegrees"),
-      ),
-    });
+      );
     const target = `${short(brief.shutterAngleDegrees)}° ± ${within}`;
     const fittingAsked = (says: (asked: string) => string): string =>
       firstFitting(says(`${target} asked`), says(target));
@@ -201,7 +200,8 @@ a limit.
       if (Math.abs(off) <= tolerance + 1e-9) return "passed";
       const why = Math.abs(off) <= dialStops ? "the nearest mark of the dial" : `safe under ${mains ?? ""} Hz lamps`;
       return {
-        ...base(),
+        measured: measured(),
+        limit: asked(),
         case: "C1",
         grade: "note",
         says: `Shutter ${shown} is ${short(Math.abs(off), 2)} stops off ${where} (${angleText(seen)}; ${target} asked), yet right: ${why}; leave it.`,
@@ -217,7 +217,8 @@ a limit.
       const fitsSlow = slow !== undefined && Math.abs(stopsFromAngle(atCapture, wanted)) <= tolerance;
       if (fitsSlow) {
         return {
-          ...base(),
+          measured: measured(),
+          limit: asked(),
           case: "C4",
           grade,
           says: `Made for slow motion: shutter ${shown} is ${angleText(atCapture)} slowed, but ${angleText(seen)} ${where} in real time (${target}); use it slowed.`,
@@ -239,7 +240,8 @@ a limit.
       const rest = underLamps === undefined ? -off - fall : Math.log2(gained) - fall;
       if (rest <= cameraStepStops && fall > 0) {
         return {
-          ...base(),
+          measured: measured(),
+          limit: asked(),
           case: "C2",
           grade: known,
           says: `Shutter ${shown} is ${stopsText(off)} short ${where} (${angleText(seen)}; ${target} asked): stepped motion; set ${shutterLabel(right)}, ISO falls ${stopsText(fall)}.`,
@@ -254,7 +256,8 @@ a limit.
       // The filter at hand is named where it is not the one the light asks for.
       const instead = hand === factor ? "" : hand <= 1 ? " (none at hand)" : ` (at hand: ${ndLabel(hand)})`;
       return {
-        ...base(),
+        measured: measured(),
+        limit: asked(),
         case: "C2",
         grade: known,
         says:
@@ -272,7 +275,8 @@ a limit.
     const full = toNumber(seen) >= openAllTheTime;
     const smear = motion === undefined ? undefined : gapAndSmear(motion, use, toNumber(seen)).smearPercent;
     return {
-      ...base(),
+      measured: measured(),
+      limit: asked(),
       case: "C3",
       grade: smear !== undefined ? gradeOfSmear(smear) : full ? "workable" : "note",
       says:
