@@ -36,3 +36,17 @@ test("items that went in while the list was short stay the same objects until it
   list.push(item);
   expect(list.at(0)).toBe(item);
 });
+
+test("blocks of any size and any letters are read again in any order", () => {
+  const list = packedList(json, 63);
+  // Sizes of neighbouring blocks differ a hundredfold, and every third block has letters of other alphabets.
+  const items = Array.from({ length: 900 }, (_, place) => {
+    const block = Math.floor(place / 64);
+    return `${place} ${(block % 3 === 0 ? "сопка ⛰ é" : "hill").repeat(block % 2 === 0 ? 1 : 100)}`;
+  });
+  for (const item of items) list.push(item);
+  for (let step = 0; step < items.length; step += 1) {
+    const place = (step * 389) % items.length;
+    expect(list.at(place)).toBe(items[place]);
+  }
+});
