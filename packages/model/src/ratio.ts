@@ -123,6 +123,7 @@ function parseDecimal(text: string): Ratio | undefined {
 /** The exact value of a finite floating-point number, as its shortest decimal text reads (0.1 becomes 1/10). */
 export function fromNumber(value: number): Ratio | undefined {
   if (!Number.isFinite(value)) return undefined;
+  if (Number.isSafeInteger(value)) return { numerator: BigInt(value), denominator: 1n };
   const match = /^(-?)(\d+)(?:\.(\d+))?(?:e([+-]\d+))?$/.exec(String(value));
   if (match === null) return undefined;
   const [, sign = "", whole = "", fraction = "", exponent = "0"] = match;

@@ -1,11 +1,13 @@
 import { type Degrees, type Rate, type Seconds, seconds } from "./quantities.ts";
-import { compare, divide, multiply, type Ratio, ratio, ratioText, toNumber } from "./ratio.ts";
+import { compare, divide, multiply, one, type Ratio, ratio, ratioText, toNumber } from "./ratio.ts";
+
+const fullTurn: Degrees = ratio(360n);
 
 /** Shutter angle at capture: 360 · rate · time. */
-export const shutterAngle = (capture: Rate, open: Seconds): Degrees => multiply(ratio(360n), multiply(capture, open));
+export const shutterAngle = (capture: Rate, open: Seconds): Degrees => multiply(fullTurn, multiply(capture, open));
 
 /** Exposure time for an angle at a rate: angle / (360 · rate). */
-export const shutterTime = (capture: Rate, angle: Degrees): Seconds => divide(angle, multiply(ratio(360n), capture));
+export const shutterTime = (capture: Rate, angle: Degrees): Seconds => divide(angle, multiply(fullTurn, capture));
 
 /**
  * The angle as the viewer sees it on the timeline, when `step` source frames pass per timeline frame: 360·t·C/m for
@@ -13,7 +15,7 @@ export const shutterTime = (capture: Rate, angle: Degrees): Seconds => divide(an
  * degrees in real time on 24.
  */
 export const viewedAngle = (capture: Rate, open: Seconds, step: Ratio): Degrees =>
-  compare(step, ratio(1n)) > 0 ? divide(shutterAngle(capture, open), step) : shutterAngle(capture, open);
+  compare(step, one) > 0 ? divide(shutterAngle(capture, open), step) : shutterAngle(capture, open);
 
 /** How far an angle is from the wanted one in stops: negative is shorter. */
 export const stopsFromAngle = (angle: Ratio, wanted: Ratio): number => Math.log2(toNumber(angle) / toNumber(wanted));
