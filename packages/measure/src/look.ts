@@ -1,5 +1,6 @@
 import { gatherMotion, isSure, leastPeak } from "./apparent-motion.ts";
 import { signalRange } from "./code-values.ts";
+import { conversionOf, type ConversionLook } from "./conversion.ts";
 import { gatherDrift, linksPerSecond } from "./drift.ts";
 import { gatherExposure } from "./exposure.ts";
 import { flickerOf, leastFlickerSeconds } from "./flicker.ts";
@@ -12,6 +13,7 @@ import { type ClipOutline, type Measured, type MeasuredFlicker, type Measurement
 import { gatherNoise } from "./noise.ts";
 import { gatherBeforeCoding } from "./noise-before-coding.ts";
 import { unevenness } from "./parts-motion.ts";
+import { type DetailGatherer, gatherDetail } from "./picture-detail.ts";
 import { countRepeats, type RepeatCounts, repeatsOf } from "./repeats.ts";
 import { gatherAngle, leastStepPixels } from "./shutter/shutter-angle.ts";
 import { gatherSharpness } from "./sharpness.ts";
@@ -74,6 +76,7 @@ interface Run {
   readonly across: Float64Array;
   readonly down: Float64Array;
   readonly mixes: (MixLook | undefined)[];
+  readonly close: DetailGatherer;
   frames: number;
 }
 
@@ -92,6 +95,7 @@ export function look(about: ClipOutline, layout: FrameLayout): Look {
   const blackHolds = holding(leastBlackSeconds);
   const frozenHolds = holding(leastFrozenSeconds, frozenBridgeSeconds);
   const counts: RepeatCounts[] = [];
+  const conversions: ConversionLook[] = [];
   const flickers: Measured<MeasuredFlicker>[] = [];
   const range = signalRange(8, fullRange);
   const blackLevel = range.black + blackSignal * (range.white - range.black);
@@ -121,23 +125,17 @@ export function look(about: ClipOutline, layout: FrameLayout): Look {
     across: new Float64Array(runFrames).fill(Number.NaN),
     down: new Float64Array(runFrames).fill(Number.NaN),
     mixes: [],
+    close: gatherDetail(layout.smallHeight, closeFrames),
     frames: 0,
   });
   const closeRun = (): void => {
     if (run === undefined || run.frames === 0) return;
     const { frames, fromSeconds } = run;
-    counts.push(
-      countRepeats(
-        {
-          fromSeconds,
-          differences: run.differences.subarray(0, frames),
-          across: run.across.subarray(0, frames),
-          down: run.down.subarray(0, frames),
-          mixes: run.mixes,
-        },
-        fps,
-      ),
-    );
+    const differences = run.differences.subarray(0, frames);
+    const across = run.across.subarray(0, frames);
+    const down = run.down.subarray(0, frames);
+    counts.push(countRepeats({ fromSeconds, differences, across, down, mixes: run.mixes }, fps));
+    conversions.push(conversionOf({ ...run.close.seen, differences, across, down }, fps));
     if (frames / fps >= leastFlickerSeconds - 0.5 / fps)
       flickers.push(flickerOf(run.bands.subarray(0, frames * rowBands), fps, range.black));
     run = undefined;
@@ -213,6 +211,7 @@ export function look(about: ClipOutline, layout: FrameLayout): Look {
         if (place > 1) run.mixes[place - 1] = small.mix();
         if (samePiece(index - 1) && keptIndex === index - 1) lookAtPair(samples, seconds);
       } else motion.gap();
+      if (place < closeFrames) run.close.add(samples, small.mean - range.black, run.across, run.down);
       const pairStep = pairEvery * (angle.pairs >= 3 * manyPairs ? 4 : angle.pairs >= manyPairs ? 2 : 1);
       if (place < closeFrames && samePiece(index) && index % pairStep === 0) {
         kept = samples;
@@ -235,7 +234,7 @@ export function look(about: ClipOutline, layout: FrameLayout): Look {
       shutterAngle: angle.result(),
       noise: noise.result(),
       noiseBeforeCoding: beforeCoding.result(),
-      repeats: repeatsOf(counts, fps),
+      repeats: repeatsOf(counts, fps, conversions),
       flicker: strongest(flickers),
       exposure: exposure.result(),
       drift: drift.result(),

@@ -93,3 +93,17 @@ test("pictures that ffmpeg's minterpolate mixed to double the rate are told as e
   const plain = await made("unmixed", pan(4), 1.4);
   expect(plain.repeats).toMatchObject({ state: "read", blendedShare: 0 });
 });
+
+test.each([
+  [24, 30],
+  [25, 30],
+])(
+  "a pan of %i pictures a second that ffmpeg's minterpolate mixed to %i is told with the rate it came from",
+  async (from, to) => {
+    const { repeats } = await made(`converted ${from}`, `${pan(5)},minterpolate=fps=${to}:mi_mode=blend`, 2, from, to);
+    if (repeats.state !== "read") throw new Error(repeats.why);
+    expect(repeats.mixedFromFramesPerSecond).toBe(from);
+    // Of five (six) pictures one is a source picture.
+    expect(Math.abs((repeats.blendedShare ?? 0) - (from === 24 ? 0.8 : 0.8333))).toBeLessThan(0.1);
+  },
+);

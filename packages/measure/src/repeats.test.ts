@@ -1,5 +1,6 @@
 import { expect, test } from "vitest";
 import { randomNumbers } from "../truth/scenes.ts";
+import type { ConversionLook } from "./conversion.ts";
 import { countRepeats, type FrameRun, repeatsOf } from "./repeats.ts";
 
 /** Differences of moving pictures: near 6 codes, with chance; a repeat differs by what coding changes. */
@@ -25,7 +26,7 @@ test.each([
   [30, 120],
   [48, 60],
 ])("%i pictures a second inside %i are found", (from, to) => {
-  const found = repeatsOf([countRepeats(run(240, held(from, to)), to)], to);
+  const found = repeatsOf([countRepeats(run(240, held(from, to)), to)], to, []);
   expect(found).toMatchObject({ state: "read", pattern: "regular", trueFramesPerSecond: from });
 });
 
@@ -38,6 +39,7 @@ test("single repeats are placed", () => {
       ),
     ],
     30,
+    [],
   );
   expect(found).toMatchObject({ state: "read", pattern: "single" });
   expect(found.state === "read" && found.repeatedAtSeconds).toEqual([11, 10 + 61 / 30]);
@@ -54,18 +56,19 @@ test("clean motion has none, whatever its speed does", () => {
           ),
         ],
         30,
+        [],
       ),
     ).toMatchObject({ pattern: "none" });
   }
   const differences = Float64Array.from({ length: 120 }, (_, n) => 8 * Math.abs(Math.sin(n / 20)));
   const none = new Float64Array(120).fill(Number.NaN);
   const slowing: FrameRun = { fromSeconds: 0, differences, across: none, down: none, mixes: [] };
-  expect(repeatsOf([countRepeats(slowing, 30)], 30)).toMatchObject({ pattern: "none", repeatedShare: 0 });
+  expect(repeatsOf([countRepeats(slowing, 30)], 30, [])).toMatchObject({ pattern: "none", repeatedShare: 0 });
 });
 
 test("still pictures and short runs are refused", () => {
   const still: FrameRun = { ...run(90, () => false), differences: new Float64Array(90).fill(0.3) };
-  expect(repeatsOf([countRepeats(still, 30)], 30).state).toBe("cannot tell");
+  expect(repeatsOf([countRepeats(still, 30)], 30, []).state).toBe("cannot tell");
   expect(
     repeatsOf(
       [
@@ -75,9 +78,10 @@ test("still pictures and short runs are refused", () => {
         ),
       ],
       30,
+      [],
     ).state,
   ).toBe("cannot tell");
-  expect(repeatsOf([], 30).state).toBe("cannot tell");
+  expect(repeatsOf([], 30, []).state).toBe("cannot tell");
 });
 
 test("a step of twice the motion is a drop, a pan that starts is not", () => {
@@ -91,11 +95,25 @@ test("a step of twice the motion is a drop, a pan that starts is not", () => {
 
 test("the share of mixes is told when enough frames were judged and few are in doubt", () => {
   const mixes = Array.from({ length: 80 }, (_, n) => ({ share: 0.5, left: n % 4 === 2 ? 0.3 : 30, span: 100 }));
-  const told = (more: Partial<FrameRun>) => repeatsOf([countRepeats({ ...run(80, () => false), ...more }, 30)], 30);
+  const told = (more: Partial<FrameRun>, conversions: readonly ConversionLook[] = []) =>
+    repeatsOf([countRepeats({ ...run(80, () => false), ...more }, 30)], 30, conversions);
   const found = told({ mixes });
   expect(found.state === "read" ? found.blendedShare : undefined).toBeCloseTo(0.25, 1);
   expect(told({ mixes: mixes.slice(0, 8) })).not.toHaveProperty("blendedShare");
   // Beside frames that turn round, what comes near to a mix may as well be real.
   const doubtful = mixes.map((mix, n) => (n % 4 === 2 ? mix : { ...mix, share: 1.2 }));
   expect(told({ mixes: doubtful })).not.toHaveProperty("blendedShare");
+  // No mixes of neighbours are none only where a conversion of the rate is ruled out.
+  const real = mixes.map((mix) => ({ ...mix, left: 30 }));
+  expect(told({ mixes: real })).not.toHaveProperty("blendedShare");
+  expect(told({ mixes: real }, [{ state: "open" }])).not.toHaveProperty("blendedShare");
+  expect(told({ mixes: real }, [{ state: "none" }])).toMatchObject({ blendedShare: 0 });
+  const converted = { state: "found", fromFramesPerSecond: 24, mixedShare: 0.8 } as const;
+  expect(told({ mixes: real }, [converted])).toMatchObject({ blendedShare: 0.8, mixedFromFramesPerSecond: 24 });
+});
+
+test("mixes in every second place were made from half the rate", () => {
+  const mixes = Array.from({ length: 80 }, (_, n) => ({ share: 0.5, left: n % 2 === 1 ? 0.3 : 30, span: 100 }));
+  const found = repeatsOf([countRepeats({ ...run(80, () => false), mixes }, 30)], 30, []);
+  expect(found).toMatchObject({ mixedFromFramesPerSecond: 15 });
 });

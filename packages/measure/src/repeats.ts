@@ -1,3 +1,4 @@
+import { type ConversionLook, joined } from "./conversion.ts";
 import { cannotTell, type Measured, type MeasuredRepeats } from "./measurement.ts";
 import { countMixes, type MixCounts, type MixRun } from "./mixes.ts";
 import { median } from "./numbers.ts";
@@ -17,6 +18,8 @@ const jump = { least: 1.7, most: 6.5 } as const;
 /** Frames of which it has to be known whether they are mixes, and share of those in doubt against them. */
 const leastMixJudged = 8;
 const mostDoubtful = 0.05;
+/** From this share on mixes are there, whatever else is. */
+const leastMixedShare = 0.05;
 /** Places kept. */
 const mostPlaces = 64;
 /** Rates that cameras capture at, for naming the true rate. */
@@ -88,20 +91,28 @@ export function countRepeats(run: FrameRun, framesPerSecond: number): RepeatCoun
   };
 }
 
-/** Joins the counts of all runs to an answer. */
-export function repeatsOf(counts: readonly RepeatCounts[], framesPerSecond: number): Measured<MeasuredRepeats> {
+/** Joins the counts of all runs, and what each shows of a conversion by mixing, to an answer. */
+export function repeatsOf(
+  counts: readonly RepeatCounts[],
+  framesPerSecond: number,
+  conversions: readonly ConversionLook[],
+): Measured<MeasuredRepeats> {
   const judged = counts.reduce((sum, run) => sum + run.judged, 0);
   if (judged < 12) return cannotTell("the picture is too still: a repeated frame would look like any other");
   const repeated = counts.reduce((sum, run) => sum + run.repeated, 0);
   const intervals = Array.from({ length: longestRun + 2 }, () => 0);
   for (const run of counts) run.intervals.forEach((n, i) => (intervals[i] = (intervals[i] ?? 0) + n));
   const repeatedShare = repeated / judged;
-  const blendedShare = blendedShareOf(counts.map((run) => run.mixes));
+  const mixed = mixedOf(
+    counts.map((run) => run.mixes),
+    joined(conversions),
+    framesPerSecond,
+  );
   const common = {
     repeatedShare,
     repeatedAtSeconds: counts.flatMap((run) => run.repeatedAtSeconds).slice(0, mostPlaces),
     droppedAtSeconds: counts.flatMap((run) => run.droppedAtSeconds).slice(0, mostPlaces),
-    ...(blendedShare === undefined ? {} : { blendedShare }),
+    ...mixed,
   };
   if (repeated === 0) return { state: "read", pattern: "none", ...common };
   const mean = meanInterval(intervals);
@@ -110,14 +121,30 @@ export function repeatsOf(counts: readonly RepeatCounts[], framesPerSecond: numb
   return { state: "read", pattern: "regular", ...common, trueFramesPerSecond: nearStandard(framesPerSecond / mean) };
 }
 
-/** Share of mixes among the frames that were judged; undefined when none was, or too many are in doubt. */
-function blendedShareOf(counts: readonly MixCounts[]): number | undefined {
+/**
+ * Share of mixes, with the rate they were mixed from; nothing when it is not known. No mixes of neighbours are not yet
+ * none at all: most conversions mix others, and have to be ruled out by what they show.
+ */
+function mixedOf(
+  counts: readonly MixCounts[],
+  conversion: ConversionLook,
+  framesPerSecond: number,
+): Pick<MeasuredRepeats, "blendedShare" | "mixedFromFramesPerSecond"> {
   const [judged, mixed, doubtful] = (["judged", "mixed", "doubtful"] as const).map((of) =>
     counts.reduce((sum, run) => sum + run[of], 0),
   ) as [number, number, number];
   // Frames beside mixes are unlike those further off; without mixes nothing excuses them.
   const excused = Math.max(mostDoubtful * judged, 2 * mixed);
-  return judged < leastMixJudged || doubtful > excused ? undefined : mixed / judged;
+  const share = judged < leastMixJudged || doubtful > excused ? undefined : mixed / judged;
+  if (conversion.state === "found") {
+    const { fromFramesPerSecond, mixedShare } = conversion;
+    return { blendedShare: mixedShare, mixedFromFramesPerSecond: nearStandard(fromFramesPerSecond) };
+  }
+  if (share === undefined || (share < leastMixedShare && conversion.state !== "none")) return {};
+  const everySecond = Math.abs(share - 0.5) <= 0.1;
+  return everySecond
+    ? { blendedShare: share, mixedFromFramesPerSecond: nearStandard(framesPerSecond / 2) }
+    : { blendedShare: share };
 }
 
 /** Mean number of frames that show one picture. */

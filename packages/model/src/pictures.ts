@@ -79,8 +79,10 @@ export interface MeasuredRepeats {
   readonly repeatedAtSeconds: readonly number[];
   /** Jumps as if frames were missing, at most 64: steps of twice the motion around them or more. */
   readonly droppedAtSeconds: readonly number[];
-  /** Share of frames that are a mix of their neighbours; left out when moves were too slow to tell a mix. */
+  /** Share of frames that mix two pictures; left out when moves were too slow, too short or too uneven to tell. */
   readonly blendedShare?: number;
+  /** Pictures a second that were mixed to the clip's rate, when that was found. */
+  readonly mixedFromFramesPerSecond?: number;
 }
 
 /** Light that pulses. */

@@ -57,14 +57,16 @@ export function pictureText(name: FactName, value: unknown): string | undefined 
       return `${short(sigmaPercent, 2)} % of full scale, ${short(lowPercent, 2)} to ${short(highPercent, 2)} % with 95 % confidence; coding took ${short(lostDecibels)} dB`;
     }
     case "repeats": {
-      const { pattern, repeatedShare, trueFramesPerSecond, repeatedAtSeconds, droppedAtSeconds, blendedShare } =
+      const { pattern, repeatedShare, trueFramesPerSecond, repeatedAtSeconds, droppedAtSeconds } =
         value as MeasuredRepeats;
+      const { blendedShare, mixedFromFramesPerSecond } = value as MeasuredRepeats;
       const repeated =
         pattern === "none"
           ? "no repeated frames"
           : `${percent(repeatedShare)} repeated${pattern === "regular" ? `, really ${short(trueFramesPerSecond ?? 0, 3)} a second` : times(repeatedAtSeconds)}`;
+      const from = mixedFromFramesPerSecond === undefined ? "" : ` from ${short(mixedFromFramesPerSecond, 3)} a second`;
       const dropped = droppedAtSeconds.length === 0 ? "" : `; jumps${times(droppedAtSeconds)}`;
-      return `${repeated}${dropped}${blendedShare === undefined ? "; mixed ones could not be told" : blendedShare > 0 ? `; ${percent(blendedShare)} blended` : ""}`;
+      return `${repeated}${dropped}${blendedShare === undefined ? "; mixed ones could not be told" : blendedShare > 0 ? `; ${percent(blendedShare)} blended${from}` : ""}`;
     }
     case "flicker": {
       const { found, hertz, amplitudePercent, mainsHertz, bandsPerPicture, leastSeenPercent } =

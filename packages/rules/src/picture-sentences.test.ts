@@ -51,6 +51,7 @@ const facts: fc.Arbitrary<Partial<FactValues>> = fc
         repeatedAtSeconds: any.at,
         droppedAtSeconds: any.at,
         blendedShare: any.two,
+        ...(any.full === true ? { mixedFromFramesPerSecond: any.true } : {}),
       },
       noise: {
         sigmaPercent: any.noise,

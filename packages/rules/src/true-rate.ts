@@ -14,7 +14,17 @@ export function trueRate(facts: Pick<Facts, "repeats">, stated: Rate): Rate | un
   if (facts.repeats === undefined) return undefined;
   const repeats = valueOf(facts.repeats);
   const measured = repeats?.pattern === "regular" ? repeats.trueFramesPerSecond : undefined;
-  if (measured === undefined || !(measured > 0)) return undefined;
+  return measured === undefined ? undefined : namedRate(measured, stated);
+}
+
+/** Rate whose pictures were mixed to make those of the file; undefined when nobody asked or none was found. */
+export function mixedFromRate(facts: Pick<Facts, "repeats">, stated: Rate): Rate | undefined {
+  const measured = facts.repeats === undefined ? undefined : valueOf(facts.repeats)?.mixedFromFramesPerSecond;
+  return measured === undefined ? undefined : namedRate(measured, stated);
+}
+
+function namedRate(measured: number, stated: Rate): Rate | undefined {
+  if (!(measured > 0)) return undefined;
   const near = (whole: number): boolean => Math.abs(whole / measured - 1) <= nearShare;
   const sister = withSister.find(near);
   if (sister !== undefined) return stated.denominator === 1001n ? ratio(sister * 1000, 1001) : ratio(sister);

@@ -1,8 +1,8 @@
-import { type MeasuredRepeats, rate, rateLabel, toNumber, valueOf } from "@goodgate/model";
+import { type MeasuredRepeats, type Rate, rate, rateLabel, toNumber, valueOf } from "@goodgate/model";
 import { moving, seen, timing } from "../example-facts.ts";
 import { amount, cannotTell, defineRule, type Found, limit, noRemedyInEdit, practice } from "../rule.ts";
 import { lookedText, picturesAsked } from "../seen.ts";
-import { trueRate } from "../true-rate.ts";
+import { mixedFromRate, trueRate } from "../true-rate.ts";
 import { counted, ordinal, secondsText, shareText } from "../words.ts";
 
 /** One stall in this time is a note, and a share above that leaves no continuous use, as for lost frames. House limits. */
@@ -36,7 +36,8 @@ export default defineRule({
 Frames that look like the one before while the scene moves. In a regular pattern the camera captured at a lower rate than
 it wrote: the clip is judged at its true rate, as it is once the repeats are removed. Single repeats are stalls of the
 recording, jumps are frames that were never written, and pictures that mix their neighbours come from a conversion of the
-rate. A still scene cannot tell: a repeat looks like any other frame. Asked with --measure only.
+rate, which can be told with the rate it came from when the move is fast and even enough. A still scene cannot tell: a
+repeat looks like any other frame. Asked with --measure only.
 `,
   limits: [
     { name: "one stall in", default: secondsPerStall, unit: "s", origin: "house limit", source: practice },
@@ -50,7 +51,8 @@ rate. A still scene cannot tell: a repeat looks like any other frame. Asked with
     { name: "mixed pictures", default: mixedShare, unit: "share of frames", origin: "house limit", source: practice },
   ],
   remedyOnLocation: "Set a mode whose rate the camera captures natively; against stalls use a faster card.",
-  remedyInEdit: "Remove the regular repeats and treat the clip at its true rate; cut at stalls and jumps.",
+  remedyInEdit:
+    "Remove the regular repeats and treat the clip at its true rate; cut at stalls and jumps; ask for the clip as it was before its pictures were mixed.",
   sources: [practice],
   applies: picturesAsked,
 
@@ -87,21 +89,12 @@ rate. A still scene cannot tell: a repeat looks like any other frame. Asked with
     }
     const mixed = repeats.blendedShare;
     if (mixed !== undefined && mixed > mixedShare) {
-      const text = shareText(mixed);
-      found.push({
-        grade: "workable",
-        says: `${text} of the pictures mix their neighbours (limit 5 %): the camera converted the rate; record natively (${looked}).`,
-        measured: amount(Number(mixed.toFixed(3)), "share of frames", `${text} mixed, ${looked}`),
-        limit: limit(mixedShare, "share of frames", shareText(mixedShare), "house limit"),
-        remedy: "use a rate the camera captures natively",
-        onLocation: "set a rate the camera captures natively",
-        inEdit: noRemedyInEdit,
-      });
+      found.push(mixes(mixed, mixedFromRate(wants, plays), plays, looked));
     }
     if (found.length > 0) return found;
     if (mixed !== undefined) return "passed";
     return cannotTell(
-      `Mixed pictures not judged: it moves too slowly, or pictures differ otherwise than the motion says (${looked}).`,
+      `Mixed pictures not judged: the move is too slow, too short or too uneven, or coding hides them (${looked}).`,
       ["repeats"],
       "a stretch with a faster, even move",
       true,
@@ -165,6 +158,11 @@ rate. A still scene cannot tell: a repeat looks like any other frame. Asked with
       facts: seen({ frameRate: rate(30), repeats: repeatsOf({ blendedShare: 0.4 }) }),
       expect: "workable",
     },
+    {
+      title: "24 pictures a second mixed to 30",
+      facts: seen({ frameRate: rate(30), repeats: repeatsOf({ blendedShare: 0.8, mixedFromFramesPerSecond: 24 }) }),
+      expect: "workable",
+    },
     { title: "every picture is new", facts: seen({ frameRate: rate(25), repeats: repeatsOf({}) }), expect: "passed" },
     {
       title: "a still scene",
@@ -175,6 +173,37 @@ rate. A still scene cannot tell: a repeat looks like any other frame. Asked with
     { title: "nobody asked the pictures", facts: { frameRate: rate(25) }, expect: "silent" },
   ],
 });
+
+function mixes(share: number, from: Rate | undefined, plays: Rate, looked: string): Found {
+  const text = shareText(share);
+  const common = {
+    grade: "workable",
+    limit: limit(mixedShare, "share of frames", shareText(mixedShare), "house limit"),
+  } as const;
+  if (from === undefined) {
+    return {
+      ...common,
+      says: `${text} of the pictures mix their neighbours (limit 5 %): the camera converted the rate; record natively (${looked}).`,
+      measured: amount(Number(share.toFixed(3)), "share of frames", `${text} mixed, ${looked}`),
+      remedy: "use a rate the camera captures natively",
+      onLocation: "set a rate the camera captures natively",
+      inEdit: noRemedyInEdit,
+    };
+  }
+  const rate = rateLabel(from);
+  return {
+    ...common,
+    says: `${rate} fps was mixed to ${rateLabel(plays)}: ${text} of the pictures show two at once (limit 5 %); ask for the clip at ${rate} fps (${looked}).`,
+    measured: amount(
+      Number(share.toFixed(3)),
+      "share of frames",
+      `${text} mixed from ${rate} pictures a second, ${looked}`,
+    ),
+    remedy: `ask for the clip at ${rate} fps, as it was before it was converted`,
+    onLocation: "set a rate the camera captures natively, that of the timeline when there is one",
+    inEdit: `ask for the clip at ${rate} fps; mixed pictures cannot be parted`,
+  };
+}
 
 function stalls(of: MeasuredRepeats, seconds: number, looked: string): readonly Found[] {
   const count = of.repeatedAtSeconds.length;
