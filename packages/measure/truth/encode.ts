@@ -12,6 +12,8 @@ export interface Recording {
   readonly height: number;
   readonly bitDepth?: number;
   readonly fullRange?: boolean;
+  /** Options of the encoder beside bit rate and key frames, instead of the quick ones of the tests. */
+  readonly encoderOptions?: readonly string[];
 }
 
 /**
@@ -75,9 +77,12 @@ function codecOptions(how: Recording): readonly string[] {
     case "none":
       return ["-c:v", "ffv1", "-g", "1"];
     case "h264":
-      return ["-c:v", "libx264", "-preset", "superfast", "-g", gop, "-bf", "0", ...rate];
+      return ["-c:v", "libx264", "-g", gop, ...(how.encoderOptions ?? ["-preset", "superfast", "-bf", "0"]), ...rate];
     case "hevc":
-      return ["-c:v", "libx265", "-preset", "ultrafast", "-x265-params", `log-level=none:keyint=${gop}`, ...rate];
+      return ["-c:v", "libx265", ...(how.encoderOptions ?? ["-preset", "ultrafast"]), "-x265-params"].concat(
+        [`log-level=none:keyint=${gop}`],
+        rate,
+      );
   }
 }
 
