@@ -3,7 +3,7 @@ import { access } from "node:fs/promises";
 import { basename, delimiter, join, resolve } from "node:path";
 import { Writable } from "node:stream";
 import { versionIn } from "./find-ffmpeg.ts";
-import type { FrameLayout, Samples } from "./frame-layout.ts";
+import { bringsPiece, type FrameLayout, pieceWidth, type Samples } from "./frame-layout.ts";
 import type { Stretch } from "./measurement.ts";
 import { type ScanCounts, scanCounts } from "./combing.ts";
 
@@ -155,7 +155,7 @@ const everyFrameOnce = ["-vsync", "0"];
 /** Frames that stay as they are: the last and the two before it. */
 const framesKept = 3;
 
-/** Puts bytes together to frames. */
+/** Puts bytes together to frames; where a frame comes without its piece, an older one stays in its place. */
 function frameSink(
   layout: FrameLayout,
   onFrame: (samples: Samples, index: number) => void,
@@ -165,7 +165,9 @@ function frameSink(
     const whole = [bytes.buffer, bytes.byteOffset, layout.samplesPerFrame] as const;
     return { bytes, samples: layout.bytesPerSample === 1 ? new Uint8Array(...whole) : new Uint16Array(...whole) };
   });
-  const size = layout.samplesPerFrame * layout.bytesPerSample;
+  const wholeBytes = layout.samplesPerFrame * layout.bytesPerSample;
+  const smallBytes = pieceWidth * layout.smallHeight * layout.bytesPerSample;
+  let size = wholeBytes;
   let filled = 0;
   let frames = 0;
   const stream = new Writable({
@@ -186,6 +188,7 @@ function frameSink(
           filled = 0;
           onFrame(room.samples, frames);
           frames += 1;
+          size = bringsPiece(layout, frames) ? wholeBytes : smallBytes;
         }
         done();
       } catch (error) {

@@ -8,14 +8,26 @@ export const pieceWidth = 512;
 export const pieceHeight = 256;
 /** The piece moves on after this many frames, so that two neighbours always show the same place. */
 const framesPerPlace = 2;
+/** A run of frames is summed up and let go after this much time, so that memory does not grow with the clip. */
+const runSeconds = 10;
+/** Of each run this much is looked at closely (motion of every frame, mixes, noise, blur). */
+const closeSeconds = 2;
+/** Frames of a run at most, whatever the stated rate. */
+const mostRunFrames = 4096;
+/** Runs from which pieces that nobody looks at are kept back: half an hour. Each takes room on ffmpeg's command line. */
+const mostThriftyRuns = 180;
 
 /**
  * What ffmpeg hands over of each frame, as one grey picture 512 wide: the whole frame made small twice, side by side (by
  * area, for motion and brightness; by picking pixels, whose codes are the camera's own), and under them a piece at full
- * resolution from one of four places in turn. One decode serves all; luma is never converted in range.
+ * resolution from one of four places in turn; the piece is left out where nothing is looked at closely. One decode serves
+ * all; luma is never converted in range.
  */
 export interface FrameLayout {
   readonly smallHeight: number;
+  /** Frames of a run, and how many of its first ones are looked at closely. */
+  readonly runFrames: number;
+  readonly closeFrames: number;
   /** Size of the piece that holds picture; smaller than the room for it only for very small clips. */
   readonly heldWidth: number;
   readonly heldHeight: number;
@@ -27,7 +39,7 @@ export interface FrameLayout {
 
 /** The layout for a clip, with the graph that ffmpeg needs for it; the result is called `[o]`. */
 export function frameLayout(about: ClipOutline): FrameLayout {
-  const { width, height } = about;
+  const { width, height, frameRate } = about;
   const smallHeight = Math.min(256, Math.max(16, 2 * Math.round((smallWidth * height) / width / 2)));
   const heldWidth = Math.min(pieceWidth, width);
   const heldHeight = Math.min(pieceHeight, height);
@@ -35,6 +47,10 @@ export function frameLayout(about: ClipOutline): FrameLayout {
   const [gapX, gapY] = [width - heldWidth, height - heldHeight];
   const pad = heldWidth < pieceWidth || heldHeight < pieceHeight ? `,pad=${pieceWidth}:${pieceHeight}` : "";
   const format = bitDepth === 8 ? "gray" : `gray${bitDepth}le`;
+  const runFrames = Math.max(8, Math.min(mostRunFrames, Math.round(runSeconds * frameRate)));
+  const closeFrames = Math.round(closeSeconds * frameRate);
+  const whole = smallHeight + pieceHeight;
+  const commands = heights({ runFrames, closeFrames }, smallHeight, whole);
   const filterGraph = [
     `[0:v:0]extractplanes=y,format=${format},split=4[a][b][c][d]`,
     `[a]scale=${smallWidth}:${smallHeight}:flags=area:${asIs}[p]`,
@@ -44,10 +60,13 @@ export function frameLayout(about: ClipOutline): FrameLayout {
     // Behind it, the numbers of the frames that are coded without others are printed.
     `[d]crop=${heldWidth}:${heldHeight},idet=intl_thres=${combedRatio},setpts=N,select='eq(pict_type,I)',crop=16:16,showinfo,nullsink`,
     `[p][q]hstack[s]`,
-    `[s][r]vstack[o]`,
+    // From here on a frame lasts a hundred seconds: the commands count frames, and no rate is so low that two share a time.
+    `[s][r]vstack,settb=${secondsPerFrame},setpts=N,sendcmd=c='${commands}',crop@piece=${pieceWidth}:${whole}:0:0[o]`,
   ].join(";");
   return {
     smallHeight,
+    runFrames,
+    closeFrames,
     heldWidth,
     heldHeight,
     samplesPerFrame: pieceWidth * (smallHeight + pieceHeight),
@@ -56,6 +75,26 @@ export function frameLayout(about: ClipOutline): FrameLayout {
     filterGraph,
   };
 }
+
+const secondsPerFrame = 100;
+
+/** Commands that leave the piece away behind the close part of each run, and bring it back for the next run. */
+function heights(
+  { runFrames, closeFrames }: Pick<FrameLayout, "runFrames" | "closeFrames">,
+  without: number,
+  whole: number,
+): string {
+  const before = (frame: number): number => (frame - 0.5) * secondsPerFrame;
+  return Array.from(
+    { length: mostThriftyRuns },
+    (_, run) =>
+      `${before(run * runFrames + closeFrames)} crop@piece h ${without};${before((run + 1) * runFrames)} crop@piece h ${whole}`,
+  ).join(";");
+}
+
+/** Whether the piece of frame `n` of a run of ffmpeg comes with it. */
+export const bringsPiece = ({ runFrames, closeFrames }: FrameLayout, n: number): boolean =>
+  n % runFrames < closeFrames || n >= mostThriftyRuns * runFrames;
 
 /**
  * How much better the rows of neighbouring frames have to fit one way than the other. The filter's own 1.04 takes some

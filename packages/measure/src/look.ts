@@ -28,12 +28,6 @@ import {
   leastFrozenSeconds,
 } from "./stillness.ts";
 
-/** A run of frames is summed up and let go after this much time, so that memory does not grow with the clip. */
-export const runSeconds = 10;
-/** Of each run this much is looked at closely (motion of every frame, mixes, noise, blur). */
-export const closeSeconds = 2;
-/** Frames of a run at most, whatever the stated rate. */
-const mostRunFrames = 4096;
 /** Pairs for blur and sharpness, a second of what is looked at closely. */
 const pairsPerSecond = 7;
 /** From as many pairs on they come half as often, from three times as many a quarter: the first say most of it. */
@@ -101,8 +95,7 @@ export function look(about: ClipOutline, layout: FrameLayout): Look {
   const blackLevel = range.black + blackSignal * (range.white - range.black);
   const [pairWidth, pairHeight] = [powerOfTwoWithin(layout.heldWidth), powerOfTwoWithin(layout.heldHeight)];
   const angle = gatherAngle(1.2 / Math.max(1, pairWidth));
-  const runFrames = Math.max(8, Math.min(mostRunFrames, Math.round(runSeconds * fps)));
-  const closeFrames = Math.round(closeSeconds * fps);
+  const { runFrames, closeFrames } = layout;
   const every = (perSecond: number): number => Math.max(1, Math.round(fps / perSecond));
   const pairEvery = 2 * Math.max(1, Math.round(every(pairsPerSecond) / 2));
   // An odd distance lets key frames and others have their turn.
