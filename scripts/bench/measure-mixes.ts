@@ -28,7 +28,9 @@ const shaking =
 
 /** Prints the share of mixes that is told of each. */
 export async function mixes(encoder: string, folder: string): Promise<void> {
-  console.log("\nmixed pictures: share told (every 4th 25 %, every 2nd 50 %, clean and shaking 0 % or not told)");
+  console.log(
+    "\nmixed pictures: share told, with the rate it came from (every 4th 25 %, every 2nd 50 % from 15, clean and shaking 0 % or not told, 24 to 30 80 %, 25 to 30 83 %)",
+  );
   const pans = [1.5, 3.1, 6.3, 12.4, 20.3].map((speed) => [`${speed} px`, speed] as const);
   const shakes = [0.5, 0.37, 0.25, 0.1].map((turns) => [`shaking ${turns}`, shaking(0, turns)] as const);
   const kinds: readonly (readonly [string, Shown])[] = [
@@ -54,8 +56,10 @@ export async function mixes(encoder: string, folder: string): Promise<void> {
           );
           const about = { width, height, frameRate: fps, durationSeconds: frames / fps };
           const { repeats } = await measureClip(path, about, { mode: "all", signal, ffmpeg: encoder });
-          const share = repeats.state === "read" ? repeats.blendedShare : undefined;
-          cells.push(`${kind} ${share === undefined ? "not told" : `${(100 * share).toFixed(0)} %`}`);
+          const { blendedShare: share, mixedFromFramesPerSecond: from } =
+            repeats.state === "read" ? repeats : { blendedShare: undefined, mixedFromFramesPerSecond: undefined };
+          const told = share === undefined ? "not told" : `${(100 * share).toFixed(0)} %`;
+          cells.push(`${kind} ${told}${from === undefined ? "" : ` from ${from}`}`);
         }
         console.log(`${texture.padEnd(7)}${name.padEnd(13)}${codec.padEnd(5)}${cells.join("  ")}`);
       }

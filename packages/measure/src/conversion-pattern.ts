@@ -58,11 +58,9 @@ const mostLoss = 0.95;
 /** Within a pixel the loss grows nearly with the square of the way. */
 const startPower = 1.8;
 
-/** Losses from the sharpest of the frames mixed with themselves: in a conversion, the one nearest to its source. */
+/** Losses from a frame mixed with itself by several ways; in a conversion, one near to its source. */
 export function lossOf(ghosts: readonly Ghost[], x: number, y: number): LossOf {
-  const sharpest = ghosts.reduce((a, b) => (alongOf(b.plain, x, y) > alongOf(a.plain, x, y) ? b : a));
   const points = ghosts
-    .filter(({ place }) => place === sharpest.place)
     .map((ghost) => ({ moved: ghost.moved, losses: [lost(ghost, x, y), lost(ghost, -y, x)] as const }))
     .sort((a, b) => a.moved - b.moved);
   return (moved) => {

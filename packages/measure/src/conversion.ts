@@ -141,7 +141,7 @@ const folded = (turns: number): number => Math.abs(turns - Math.round(turns));
 /** Size of the largest wave beside the frequencies that are taken. */
 function largestBeside(finder: WaveFinder, taken: readonly number[], frames: number): number {
   let largest = 1e-6;
-  for (let turns = 0.06; turns < 0.5; turns += 0.02) {
+  for (let turns = 0.06; turns < 0.5; turns += 0.03) {
     if (taken.every((of) => Math.abs(turns - of) >= 1.2 / frames)) largest = Math.max(largest, finder.at(turns).size);
   }
   return largest;

@@ -10,8 +10,6 @@ export interface Detail {
 
 /** A picture as it is, and mixed in equal parts with itself moved by a known way. */
 export interface Ghost {
-  /** Number of the frame in its run. */
-  readonly place: number;
   /** Pixels of the small picture. */
   readonly moved: number;
   readonly plain: Detail;
@@ -23,7 +21,7 @@ export interface DetailSeen {
   readonly detail: readonly Detail[];
   /** Mean brightness above black, in codes of 8 bit. */
   readonly light: readonly number[];
-  /** Some neighbouring frames mixed with themselves, by the same ways. */
+  /** One frame mixed with itself by several ways: the sharpest of some neighbours. */
   readonly ghosts: readonly Ghost[];
 }
 
@@ -41,15 +39,22 @@ const ghostFrames = 6;
 export function gatherDetail(rows: number, frames: number): DetailGatherer {
   const [detail, light, ghosts]: [Detail[], number[], Ghost[]] = [[], [], []];
   const from = frames >> 1;
+  let sharpest = 0;
   return {
     seen: { detail, light, ghosts },
     add(samples, bright, across, down) {
       const place = detail.length;
-      detail.push(detailOf(samples, rows));
+      const own = detailOf(samples, rows);
+      detail.push(own);
       light.push(bright);
       if (place < from || place >= from + ghostFrames) return;
       const middle = (steps: Float64Array): number => median(steps.subarray(0, place + 1).filter(Number.isFinite));
-      ghosts.push(...ghostsOf(samples, rows, place, middle(across), middle(down)));
+      const [x, y] = [middle(across), middle(down)];
+      const length = Math.hypot(x, y);
+      const along = alongOf(own, x / length, y / length);
+      if (!(length > 0) || !(along > sharpest)) return;
+      sharpest = along;
+      ghosts.splice(0, ghosts.length, ...ghostsOf(samples, rows, own, x / length, y / length));
     },
   };
 }
@@ -58,53 +63,54 @@ export function gatherDetail(rows: number, frames: number): DetailGatherer {
 export const alongOf = ({ xx, xy, yy }: Detail, x: number, y: number): number =>
   xx * x * x + 2 * xy * x * y + yy * y * y;
 
-/** Detail of the small picture, in codes as they come. */
-const detailOf = (samples: Samples, rows: number): Detail => doubledDetail(samples, 0, rows, 0, smallWidth, 0);
-
 /** Ways, in pixels, that a picture is moved by before it is mixed with itself. */
 const ways = [1, 2, 4, 8, 16] as const;
 
-/** The small picture mixed with itself, moved by several ways in the direction of a step; none when there is no step. */
-function ghostsOf(samples: Samples, rows: number, place: number, across: number, down: number): readonly Ghost[] {
-  const length = Math.hypot(across, down);
-  if (!(length > 0)) return [];
-  return ways.flatMap(
-    (way) =>
-      ghostOf(samples, rows, place, Math.round((across * way) / length), Math.round((down * way) / length)) ?? [],
-  );
+/** The small picture mixed with itself, moved by several ways along a vector of length 1. */
+function ghostsOf(samples: Samples, rows: number, plain: Detail, x: number, y: number): readonly Ghost[] {
+  return ways.flatMap((way) => {
+    const [across, down] = [Math.round(x * way), Math.round(y * way)];
+    if (Math.abs(down) > rows / 2) return [];
+    const doubled = doubledDetail(samples, rows, across, down);
+    return [{ moved: Math.hypot(across, down), plain, doubled }];
+  });
 }
 
-/** The same moved by whole pixels; undefined when little of it would be left. */
-function ghostOf(samples: Samples, rows: number, place: number, x: number, y: number): Ghost | undefined {
-  const [top, bottom] = [Math.max(0, -y), rows - Math.max(0, y)];
-  const [left, right] = [Math.max(0, -x), smallWidth - Math.max(0, x)];
-  if (bottom - top < rows / 2 || right - left < smallWidth / 2) return undefined;
-  const by = y * pieceWidth + x;
-  return {
-    place,
-    moved: Math.hypot(x, y),
-    plain: doubledDetail(samples, top, bottom, left, right, 0),
-    doubled: doubledDetail(samples, top, bottom, left, right, by),
-  };
-}
+/** Detail of the small picture, in codes as they come. */
+const detailOf = (samples: Samples, rows: number): Detail => doubledDetail(samples, rows, 0, 0);
 
-// Whole numbers and a loop that stands alone: it is optimised within the first frames.
-function doubledDetail(samples: Samples, top: number, bottom: number, left: number, right: number, by: number): Detail {
-  let xx = 0;
-  let xy = 0;
-  let yy = 0;
+/** The same of the picture mixed with itself moved by whole pixels, where both are. */
+function doubledDetail(samples: Samples, rows: number, across: number, down: number): Detail {
+  const [top, bottom] = [Math.max(0, -down), rows - Math.max(0, down)];
+  const [left, right] = [Math.max(0, -across), smallWidth - Math.max(0, across)];
+  sums.fill(0);
   for (let y = top; y + 1 < bottom; y += 1) {
-    const end = y * pieceWidth + right - 1;
-    for (let i = y * pieceWidth + left; i < end; i += 1) {
-      const here = (samples[i] ?? 0) + (samples[i + by] ?? 0);
-      const across = (samples[i + 1] ?? 0) + (samples[i + 1 + by] ?? 0) - here;
-      const down = (samples[i + pieceWidth] ?? 0) + (samples[i + pieceWidth + by] ?? 0) - here;
-      xx += across * across;
-      xy += across * down;
-      yy += down * down;
-    }
+    addRow(samples, y * pieceWidth + left, y * pieceWidth + right - 1, down * pieceWidth + across);
   }
   // Four times: each value is the sum of two.
   const count = 4 * Math.max(1, (bottom - top - 1) * (right - left - 1));
+  const [xx = 0, xy = 0, yy = 0] = sums;
   return { xx: xx / count, xy: xy / count, yy: yy / count };
+}
+
+const sums = new Float64Array(3);
+
+// The long loop over whole numbers stands alone and is optimised within the first frames.
+function addRow(samples: Samples, from: number, end: number, by: number): void {
+  let xx = 0;
+  let xy = 0;
+  let yy = 0;
+  let here = (samples[from] ?? 0) + (samples[from + by] ?? 0);
+  for (let i = from; i < end; i += 1) {
+    const next = (samples[i + 1] ?? 0) + (samples[i + 1 + by] ?? 0);
+    const below = (samples[i + pieceWidth] ?? 0) + (samples[i + pieceWidth + by] ?? 0) - here;
+    const beside = next - here;
+    here = next;
+    xx += beside * beside;
+    xy += beside * below;
+    yy += below * below;
+  }
+  sums[0] = (sums[0] ?? 0) + xx;
+  sums[1] = (sums[1] ?? 0) + xy;
+  sums[2] = (sums[2] ?? 0) + yy;
 }

@@ -31,17 +31,17 @@ export function waveFinder(series: Float64Array): WaveFinder {
     trend,
   );
   const whole = dot(flat, flat);
+  const [c, s] = [new Float64Array(places.length), new Float64Array(places.length)];
   return {
     known: places.length,
     at(turns) {
-      const c = flatten(
-        Float64Array.from(places, (k) => Math.cos(2 * Math.PI * turns * k)),
-        trend,
-      );
-      const s = flatten(
-        Float64Array.from(places, (k) => Math.sin(2 * Math.PI * turns * k)),
-        trend,
-      );
+      for (let i = 0; i < places.length; i += 1) {
+        const angle = 2 * Math.PI * turns * (places[i] ?? 0);
+        c[i] = Math.cos(angle);
+        s[i] = Math.sin(angle);
+      }
+      flatten(c, trend);
+      flatten(s, trend);
       const [cc, ss, cs, cy, sy] = [dot(c, c), dot(s, s), dot(c, s), dot(c, flat), dot(s, flat)];
       const det = cc * ss - cs * cs;
       const lone = det < degenerate * cc * cc;
