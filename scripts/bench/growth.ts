@@ -4,7 +4,7 @@ import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { jobs, type Line, once, pathsOf, sumOf } from "./bars.ts";
 import { type BenchCard, shortCard, telemetryCard } from "./cards.ts";
-import { alternate, ratios, run, runProgram, runWorker, spreadOf, versionOf } from "./runs.ts";
+import { alternate, forgetFiles, ratios, run, runProgram, runWorker, spreadOf, versionOf } from "./runs.ts";
 
 /** Time a clip and memory from 10 to 10,000 clips, and how the number of jobs changes it. */
 export async function growthLines(counts: readonly number[], rounds: number): Promise<readonly Line[]> {
@@ -69,6 +69,15 @@ export async function growthLines(counts: readonly number[], rounds: number): Pr
           ...(count === most && count >= 10_000 ? { most: 5 } : {}),
         },
       );
+      // A card that was just put in lies in no memory; only root may empty the machine's.
+      if (count === most && forgetFiles()) {
+        const cold = runWorker("read", { folder: card.folder, jobs, judge: true });
+        lines.push({
+          what: `${count} clips: judging against reading, nothing of the card in memory`,
+          spread: once(((cold.judgeMilliseconds ?? 0) / cold.milliseconds) * 100),
+          unit: "%",
+        });
+      }
     }
     // What every run costs is the same for one clip and for ten thousand: the slope between two sizes is the time a clip.
     for (let place = 2; place < counts.length; place += 1) {
