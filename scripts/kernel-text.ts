@@ -1,4 +1,4 @@
-// Not run by itself: the file that holds the compiled loops over telemetry text, see write-kernel.ts.
+// Not run by itself: the files that hold compiled loops, see write-kernel.ts.
 import { createHash } from "node:crypto";
 import { readdirSync, readFileSync } from "node:fs";
 import { join } from "node:path";

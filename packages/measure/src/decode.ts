@@ -65,7 +65,6 @@ export async function decodeStretch(
     let version: string | undefined;
     const keyFrames = new Set<number>();
     let settled = false;
-    let timer: NodeJS.Timeout | undefined;
     const settle = (fault: string | undefined): void => {
       if (settled) return;
       settled = true;
@@ -88,14 +87,14 @@ export async function decodeStretch(
       reject(signal.reason as Error);
       settle("cancelled");
     };
-    const watch = (): void => {
-      clearTimeout(timer);
-      timer = setTimeout(() => {
-        end();
-        settle(`ffmpeg handed over nothing for ${mostSilentMilliseconds / 1000} s`);
-      }, mostSilentMilliseconds);
-    };
-    sink.stream.on("alive", watch);
+    const timer = setTimeout(() => {
+      end();
+      settle(`ffmpeg handed over nothing for ${mostSilentMilliseconds / 1000} s`);
+    }, mostSilentMilliseconds);
+    // A new timer for every piece of data would be a thousand a clip.
+    sink.stream.on("alive", () => {
+      timer.refresh();
+    });
     sink.stream.on("error", (error: Error) => {
       end();
       reject(error);
@@ -119,7 +118,6 @@ export async function decodeStretch(
       const fault = saying(said, path);
       settle(fault !== "" ? fault : sink.frames() === 0 ? "ffmpeg gave no picture" : undefined);
     });
-    watch();
     command.output(sink.stream, { end: true }).run();
   });
 }

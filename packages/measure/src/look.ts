@@ -271,12 +271,10 @@ function copyPiece(
   const top = layout.smallHeight + ((layout.heldHeight - height * shrink) >> 1);
   if (shrink === 1) {
     for (let y = 0; y < height; y += 1) {
-      let from = (top + y) * pieceWidth + left;
-      for (let to = y * width; to < (y + 1) * width; to += 1) {
-        out[to] = (samples[from] ?? 0) * gain;
-        from += 1;
-      }
+      const from = (top + y) * pieceWidth + left;
+      out.set(samples.subarray(from, from + width), y * width);
     }
+    if (gain !== 1) for (let i = 0; i < out.length; i += 1) out[i] = (out[i] ?? 0) * gain;
     return;
   }
   for (let y = 0; y < height; y += 1) {

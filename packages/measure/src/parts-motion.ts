@@ -34,5 +34,5 @@ export function unevenness(
 }
 
 function copyPart(picture: Float64Array, stride: number, from: number, width: number, out: Float64Array): void {
-  for (let i = 0; i < out.length; i += 1) out[i] = picture[from + Math.floor(i / width) * stride + (i % width)] ?? 0;
+  for (let to = 0, at = from; to < out.length; to += width, at += stride) out.set(picture.subarray(at, at + width), to);
 }

@@ -1,5 +1,6 @@
 import { cannotTell, type Measured, type MeasuredSharpness } from "./measurement.ts";
 import { median } from "./numbers.ts";
+import { pictureKernel } from "./picture-kernel.ts";
 
 const coarse = { from: 0.02, to: 0.1 } as const;
 const fine = { from: 0.15, to: 0.35 } as const;
@@ -48,39 +49,13 @@ export function fineAgainstCoarse(
 ): number | undefined {
   const length = Math.hypot(dx, dy);
   const [cx, cy] = length < 0.5 ? [0, 0] : [dx / length, dy / length];
-  const sums = [coarse, fine].map((ring) => meanPower(power, width, height, cx, cy, ring.from ** 2, ring.to ** 2));
+  const kernel = pictureKernel();
+  const place = kernel.placed(power, kernel.rooms(width, height).power);
+  const sums = [coarse, fine].map((ring) =>
+    kernel.calls.meanPower(place, width, height, cx, cy, ring.from ** 2, ring.to ** 2, aside * aside),
+  );
   const [low = 0, high = 0] = sums;
   // A window of 512 by 256 over code values: one code of texture gives far more than this.
   if (!(low >= 1) || !(high > 0)) return undefined;
   return 10 * Math.log10(high / low);
-}
-
-/** Mean power of the terms across the motion whose squared frequency lies in a range. */
-function meanPower(
-  power: Float64Array,
-  width: number,
-  height: number,
-  cx: number,
-  cy: number,
-  from: number,
-  to: number,
-): number {
-  const most = aside * aside;
-  let sum = 0;
-  let terms = 0;
-  for (let y = 0; y < height; y += 1) {
-    const fy = (y <= height / 2 ? y : y - height) / height;
-    if (fy * fy >= to) continue;
-    for (let x = 0; x < width / 2; x += 1) {
-      const fx = x / width;
-      const squared = fx * fx + fy * fy;
-      if (squared >= to) break;
-      if (squared < from) continue;
-      const along = fx * cx + fy * cy;
-      if (along * along > most * squared) continue;
-      sum += power[y * width + x] ?? 0;
-      terms += 1;
-    }
-  }
-  return sum / Math.max(1, terms);
 }

@@ -1,4 +1,4 @@
-import { transformPicture } from "../src/fourier.ts";
+import { transformPicture } from "./transform-picture.ts";
 
 /** A grey picture of scene light: brightness 0 to 1, row by row, wrapping round at every edge. */
 export interface Scene {

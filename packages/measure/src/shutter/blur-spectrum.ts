@@ -1,3 +1,5 @@
+import { pictureKernel } from "../picture-kernel.ts";
+
 /** Power along the motion, gathered over pictures that move alike. */
 export interface BlurSpectrum {
   /** Pixels a frame the pictures of this chunk move, mean. */
@@ -14,9 +16,6 @@ export interface BlurSpectrum {
 
 /** Edges of the ranges (cycles per pixel) in which detail along and across the motion is compared. */
 export const comparedEdges = [0.06, 0.1, 0.15, 0.21, 0.28, 0.36] as const;
-/** How near an axis a term must lie to count for it. */
-const aside = 0.04;
-
 /** Cells along the motion, from 0 to half a cycle per pixel. */
 export const bins = 128;
 /** Edges of the bands across the motion, in cycles per pixel: each has its own brightness of texture. */
@@ -77,7 +76,7 @@ interface Cells {
   readonly axisTerms: Float64Array;
 }
 
-/** Adds every term of the right half of a power spectrum to its cells; stands alone so that V8 compiles it once. */
+/** Adds every term of the right half of a power spectrum to its cells. */
 function addTerms(
   from: Float64Array,
   width: number,
@@ -85,33 +84,16 @@ function addTerms(
   cx: number,
   cy: number,
   scale: number,
-  { power, count, axes, axisTerms }: Cells,
+  cells: Cells,
 ): void {
-  for (let y = 0; y < height; y += 1) {
-    const fy = (y <= height / 2 ? y : y - height) / height;
-    for (let x = 0; x < width / 2; x += 1) {
-      const fx = x / width;
-      const bin = Math.round(Math.abs(fx * cx + fy * cy) * scale);
-      if (bin >= bins) continue;
-      const across = Math.abs(fx * cy - fy * cx);
-      const along = bin / (2 * bins);
-      const value = from[y * width + x] ?? 0;
-      if (across < aside || along < aside) {
-        const frequency = across < aside ? along : across;
-        let range = -1;
-        while (frequency >= (comparedEdges[range + 1] ?? Infinity)) range += 1;
-        if (range >= 0 && range < ranges) {
-          const place = across < aside ? range : ranges + range;
-          axes[place] = (axes[place] ?? 0) + value;
-          axisTerms[place] = (axisTerms[place] ?? 0) + 1;
-        }
-      }
-      if (across < bandEdges[0] || across >= 0.4) continue;
-      let band = 0;
-      while (across >= (bandEdges[band + 1] ?? 1)) band += 1;
-      const cell = band * bins + bin;
-      power[cell] = (power[cell] ?? 0) + value;
-      count[cell] = (count[cell] ?? 0) + 1;
-    }
-  }
+  const kernel = pictureKernel();
+  const spectrum = kernel.placed(from, kernel.rooms(width, height).power);
+  const lists = [cells.power, cells.count, cells.axes, cells.axisTerms];
+  cellRooms ??= lists.map(({ length }) => kernel.view(kernel.take(length), length));
+  cellRooms.forEach((room, i) => room.set(lists[i] ?? []));
+  kernel.calls.addTerms(spectrum, width, height, cx, cy, scale, ...cellRooms.map((room) => room.byteOffset));
+  cellRooms.forEach((room, i) => lists[i]?.set(room));
 }
+
+/** Where the kernel adds, whatever the pictures: the sums go there and come back. */
+let cellRooms: readonly Float64Array[] | undefined;

@@ -1,0 +1,9 @@
+// AssemblyScript, compiled by scripts/write-kernel.ts into src/picture-kernel-code.ts: the loops over the terms of spectra. As
+// WebAssembly they are fast from the first picture on; as JavaScript a clip was over before the engine had compiled them.
+
+export { found, motion } from "./motion";
+export { transform } from "./fourier";
+export { addTerms, lineShare, meanPower, soughtTerms } from "./spectrum";
+
+/** Memory from here on is given out by src/picture-kernel.ts. */
+export const freeFrom: usize = __heap_base;
