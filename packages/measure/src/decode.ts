@@ -52,7 +52,8 @@ export async function decodeStretch(
     if (stretch !== undefined) before.push("-t", (stretch.toSeconds - stretch.fromSeconds).toFixed(6));
     const command = ffmpeg(source, { stdoutLines: 20 })
       // Counts of filters are told as information; `level` names what each line is, so that faults stand out.
-      .inputOptions(["-v", "level+info", "-nostats", "-nostdin", ...before])
+      // Filters of small pictures cost less in one thread than handing them round does; decoding keeps all of its threads.
+      .inputOptions(["-v", "level+info", "-nostats", "-nostdin", "-filter_complex_threads", "1", ...before])
       .outputOptions(["-filter_complex", layout.filterGraph, "-map", "[o]", "-an", "-sn", "-dn", ...everyFrameOnce])
       .outputOptions(["-f", "rawvideo"]);
     command.setFfmpegPath(ffmpegPath);
