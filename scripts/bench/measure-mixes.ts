@@ -2,7 +2,7 @@
 import { measureClip } from "../../packages/measure/src/measure.ts";
 import { record } from "../../packages/measure/truth/encode.ts";
 import { codes } from "../../packages/measure/truth/film.ts";
-import { type Scene, texturedScene } from "../../packages/measure/truth/scenes.ts";
+import { type Scene, type Texture, texturedScene } from "../../packages/measure/truth/scenes.ts";
 
 const [width, height, fps, frames] = [960, 540, 30, 60];
 const { signal } = new AbortController();
@@ -26,8 +26,8 @@ const shaking =
   (frame: number): number =>
     base + 4 * Math.sin(2 * Math.PI * turns * frame + 0.4);
 
-/** Prints the share of mixes that is told of each. */
-export async function mixes(encoder: string, folder: string): Promise<void> {
+/** Prints the share of mixes that is told of each, for some textures. */
+export async function mixes(encoder: string, folder: string, textures: readonly Texture[]): Promise<void> {
   console.log(
     "\nmixed pictures: share told, with the rate it came from (every 4th 25 %, every 2nd 50 % from 15, clean and shaking 0 % or not told, 24 to 30 80 %, 25 to 30 83 %)",
   );
@@ -40,7 +40,7 @@ export async function mixes(encoder: string, folder: string): Promise<void> {
     ["24 to 30", convertedFrom(24)],
     ["25 to 30", convertedFrom(25)],
   ];
-  for (const texture of ["leaves", "fields", "roofs", "clouds"] as const) {
+  for (const texture of textures) {
     const scene = texturedScene(texture, 2048, 540, 5);
     for (const [name, speed] of [...pans, ...shakes]) {
       for (const codec of ["h264", "hevc"] as const) {

@@ -1,4 +1,4 @@
-// usage: tsx scripts/bench/measure.ts [angle [leaves|roofs|fields|clouds] [12.4|20.3|33.7]] [noise] [dark] [unseen] [repeats] [mixes] [flicker] [still] [tricky] [quick] [seed=N]
+// usage: tsx scripts/bench/measure.ts [angle [leaves|roofs|fields|clouds] [12.4|20.3|33.7]] [noise] [dark] [unseen] [repeats] [mixes [leaves|roofs|fields|clouds]] [flicker] [still] [tricky] [quick] [seed=N]
 // Speed has a script of its own: measure-speed.ts.
 // Films synthetic scenes with known shutter, noise, repeats and flicker, and prints how well the pictures tell them.
 import { execFile } from "node:child_process";
@@ -20,6 +20,10 @@ const encoder = await findEncoder();
 const ffmpeg = process.env.FFMPEG_PATH ?? encoder.path;
 const signal = new AbortController().signal;
 const [width, height, fps] = [960, 540, 30];
+
+const allTextures: readonly Texture[] = ["leaves", "roofs", "fields", "clouds"];
+const someTextures = allTextures.filter((texture) => asked.has(texture));
+const namedTextures = someTextures.length > 0 ? someTextures : allTextures;
 
 const scenes = new Map<string, Scene>();
 function sceneOf(texture: Texture, seed = 5): Scene {
@@ -108,9 +112,7 @@ const percent = (part: number, whole: number): string => `${((100 * part) / Math
 
 async function angles(): Promise<void> {
   console.log("\nshutter angle: read [interval] for known angles; ! outside its interval");
-  const named = (["leaves", "roofs", "fields", "clouds"] as const).filter((texture) => asked.has(texture));
-  const textures: readonly Texture[] =
-    named.length > 0 ? named : quick ? ["leaves", "roofs"] : ["leaves", "roofs", "fields", "clouds"];
+  const textures = quick && namedTextures.length === 4 ? namedTextures.slice(0, 2) : namedTextures;
   const codecs: readonly Recording["codec"][] = quick ? ["h264"] : ["h264", "hevc"];
   const all = [12.4, 20.3, 33.7];
   const picked = all.filter((speed) => asked.has(String(speed)));
@@ -463,6 +465,6 @@ if (wants("still")) await still();
 if (wants("noise")) await noises();
 if (wants("unseen")) await unseenNoises();
 if (wants("repeats")) await repeats();
-if (wants("mixes")) await mixes(encoder.path, folder);
+if (wants("mixes")) await mixes(encoder.path, folder, namedTextures);
 if (wants("flicker")) await flickers();
 if (wants("tricky")) await trickyScenes(encoder.path, folder);

@@ -119,3 +119,12 @@ test.each([24, 25])(
     }
   },
 );
+
+test("mixes amid motion of a third of a pixel are left in doubt: coding in both directions makes such ones", () => {
+  const found = counted(
+    fields,
+    () => 0.3,
+    (n) => n % 4 === 2,
+  );
+  expect(found.mixed).toBe(0);
+});

@@ -41,6 +41,8 @@ const leastResidue = 0.03;
 const spans = { least: 0.2, most: 1.25 } as const;
 /** Real frames that moved alike leave nearly the same: found to 1.4 times, in conversions of the rate 2 to 5 times. */
 const unlike = 1.6;
+/** Steps below this, in pixels of the small picture, are so small that coding in both directions mixes neighbours. */
+const leastStep = 0.35;
 /** Steps that differ by no more than this share are even. */
 const evenShare = 0.3;
 
@@ -61,7 +63,7 @@ export function countMixes(run: MixRun): MixCounts {
       const alike =
         Math.min(before.span, after.span) >= spans.least * own.span &&
         Math.max(before.span, after.span) <= spans.most * own.span;
-      if (alike && ((isBetween(before) && isBetween(after)) || movesOn(run, k))) {
+      if (alike && !isSlow(run, k) && ((isBetween(before) && isBetween(after)) || movesOn(run, k))) {
         judged += 1;
         mixed += 1;
       } else doubtful += 1;
@@ -72,6 +74,10 @@ export function countMixes(run: MixRun): MixCounts {
   }
   return { judged, mixed, doubtful };
 }
+
+/** Whether the picture hardly moves all around a frame; into a fast mix, of two pictures at once, steps may be nought. */
+const isSlow = ({ across, down }: MixRun, k: number): boolean =>
+  [-1, 0, 1, 2].every((off) => Math.hypot(across[k + off] ?? Number.NaN, down[k + off] ?? Number.NaN) < leastStep);
 
 /** Whether two frames whose neighbours differ as much leave much more and less of themselves; mixes beside them apart. */
 const isUnlike = (own: number, next: number, span: number): boolean =>

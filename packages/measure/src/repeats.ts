@@ -141,7 +141,7 @@ function mixedOf(
     return { blendedShare: mixedShare, mixedFromFramesPerSecond: nearStandard(fromFramesPerSecond) };
   }
   if (share === undefined || (share < leastMixedShare && conversion.state !== "none")) return {};
-  const everySecond = Math.abs(share - 0.5) <= 0.1;
+  const everySecond = Math.abs(share - 0.5) <= 0.06;
   return everySecond
     ? { blendedShare: share, mixedFromFramesPerSecond: nearStandard(framesPerSecond / 2) }
     : { blendedShare: share };
