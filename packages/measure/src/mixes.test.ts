@@ -121,10 +121,10 @@ test.each([24, 25])(
 );
 
 test("mixes amid motion of a third of a pixel are left in doubt: coding in both directions makes such ones", () => {
-  const found = counted(
-    fields,
-    () => 0.3,
-    (n) => n % 4 === 2,
-  );
-  expect(found.mixed).toBe(0);
+  const mixes = Array.from({ length: 24 }, (_, n) => ({ share: 0.5, left: n % 4 === 2 ? 0.1 : 6, span: 100 }));
+  const at = (pixels: number): MixCounts =>
+    countMixes({ mixes, across: new Float64Array(24).fill(pixels), down: new Float64Array(24) });
+  expect(at(0.3).mixed).toBe(0);
+  expect(at(0.3).doubtful).toBeGreaterThan(4);
+  expect(at(0.5).mixed).toBe(5);
 });

@@ -43,6 +43,8 @@ const spans = { least: 0.2, most: 1.25 } as const;
 const unlike = 1.6;
 /** Steps below this, in pixels of the small picture, are so small that coding in both directions mixes neighbours. */
 const leastStep = 0.35;
+/** Real frames leave less than this amid such steps; amid fast mixes, two pictures at once, steps may be read as nought. */
+const slowResidue = 0.1;
 /** Steps that differ by no more than this share are even. */
 const evenShare = 0.3;
 
@@ -63,7 +65,11 @@ export function countMixes(run: MixRun): MixCounts {
       const alike =
         Math.min(before.span, after.span) >= spans.least * own.span &&
         Math.max(before.span, after.span) <= spans.most * own.span;
-      if (alike && !isSlow(run, k) && ((isBetween(before) && isBetween(after)) || movesOn(run, k))) {
+      if (
+        alike &&
+        !(beside < slowResidue && isSlow(run, k)) &&
+        ((isBetween(before) && isBetween(after)) || movesOn(run, k))
+      ) {
         judged += 1;
         mixed += 1;
       } else doubtful += 1;
@@ -75,7 +81,7 @@ export function countMixes(run: MixRun): MixCounts {
   return { judged, mixed, doubtful };
 }
 
-/** Whether the picture hardly moves all around a frame; into a fast mix, of two pictures at once, steps may be nought. */
+/** Whether the picture hardly moves all around a frame, as far as steps tell. */
 const isSlow = ({ across, down }: MixRun, k: number): boolean =>
   [-1, 0, 1, 2].every((off) => Math.hypot(across[k + off] ?? Number.NaN, down[k + off] ?? Number.NaN) < leastStep);
 
