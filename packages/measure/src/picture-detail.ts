@@ -77,7 +77,13 @@ function ghostsOf(samples: Samples, rows: number, plain: Detail, x: number, y: n
 }
 
 /** Detail of the small picture, in codes as they come. */
-const detailOf = (samples: Samples, rows: number): Detail => doubledDetail(samples, rows, 0, 0);
+function detailOf(samples: Samples, rows: number): Detail {
+  sums.fill(0);
+  for (let y = 0; y + 1 < rows; y += 1) addRow(samples, y * pieceWidth);
+  const count = (rows - 1) * (smallWidth - 1);
+  const [xx = 0, xy = 0, yy = 0] = sums;
+  return { xx: xx / count, xy: xy / count, yy: yy / count };
+}
 
 /** The same of the picture mixed with itself moved by whole pixels, where both are. */
 function doubledDetail(samples: Samples, rows: number, across: number, down: number): Detail {
@@ -85,7 +91,7 @@ function doubledDetail(samples: Samples, rows: number, across: number, down: num
   const [left, right] = [Math.max(0, -across), smallWidth - Math.max(0, across)];
   sums.fill(0);
   for (let y = top; y + 1 < bottom; y += 1) {
-    addRow(samples, y * pieceWidth + left, y * pieceWidth + right - 1, down * pieceWidth + across);
+    addDoubledRow(samples, y * pieceWidth + left, y * pieceWidth + right - 1, down * pieceWidth + across);
   }
   // Four times: each value is the sum of two.
   const count = 4 * Math.max(1, (bottom - top - 1) * (right - left - 1));
@@ -95,20 +101,36 @@ function doubledDetail(samples: Samples, rows: number, across: number, down: num
 
 const sums = new Float64Array(3);
 
-// The long loop over whole numbers stands alone and is optimised within the first frames.
-function addRow(samples: Samples, from: number, end: number, by: number): void {
+// Long loops over whole numbers stand alone and are optimised within the first frames.
+
+function addRow(samples: Samples, from: number): void {
   let xx = 0;
   let xy = 0;
   let yy = 0;
-  let here = (samples[from] ?? 0) + (samples[from + by] ?? 0);
+  for (let i = from; i < from + smallWidth - 1; i += 1) {
+    const here = samples[i] ?? 0;
+    const across = (samples[i + 1] ?? 0) - here;
+    const down = (samples[i + pieceWidth] ?? 0) - here;
+    xx += across * across;
+    xy += across * down;
+    yy += down * down;
+  }
+  sums[0] = (sums[0] ?? 0) + xx;
+  sums[1] = (sums[1] ?? 0) + xy;
+  sums[2] = (sums[2] ?? 0) + yy;
+}
+
+function addDoubledRow(samples: Samples, from: number, end: number, by: number): void {
+  let xx = 0;
+  let xy = 0;
+  let yy = 0;
   for (let i = from; i < end; i += 1) {
-    const next = (samples[i + 1] ?? 0) + (samples[i + 1 + by] ?? 0);
-    const below = (samples[i + pieceWidth] ?? 0) + (samples[i + pieceWidth + by] ?? 0) - here;
-    const beside = next - here;
-    here = next;
-    xx += beside * beside;
-    xy += beside * below;
-    yy += below * below;
+    const here = (samples[i] ?? 0) + (samples[i + by] ?? 0);
+    const across = (samples[i + 1] ?? 0) + (samples[i + 1 + by] ?? 0) - here;
+    const down = (samples[i + pieceWidth] ?? 0) + (samples[i + pieceWidth + by] ?? 0) - here;
+    xx += across * across;
+    xy += across * down;
+    yy += down * down;
   }
   sums[0] = (sums[0] ?? 0) + xx;
   sums[1] = (sums[1] ?? 0) + xy;
