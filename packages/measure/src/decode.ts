@@ -22,6 +22,8 @@ export interface DecodeEnd {
   readonly version?: string;
   /** Which of the frames handed over are coded without others. */
   readonly keyFrames: ReadonlySet<number>;
+  /** Whether pictures came in other sizes than asked for, so that nothing of what was handed over can be believed. */
+  readonly misread?: true;
 }
 
 /**
@@ -66,7 +68,8 @@ export async function decodeStretch(
     let version: string | undefined;
     const keyFrames = new Set<number>();
     let settled = false;
-    const settle = (fault: string | undefined): void => {
+    let told: number | undefined;
+    const settle = (fault: string | undefined, misread?: true): void => {
       if (settled) return;
       settled = true;
       clearTimeout(timer);
@@ -76,6 +79,7 @@ export async function decodeStretch(
         frames: sink.frames(),
         keyFrames,
         ...(fault === undefined ? {} : { fault }),
+        ...(misread === undefined ? {} : { misread }),
         ...(scan === undefined ? {} : { scan }),
         ...(version === undefined ? {} : { version }),
       });
@@ -106,6 +110,7 @@ export async function decodeStretch(
       if (said === "" && /\[(error|fatal|panic)\]/.test(line)) said = line;
       version ??= versionIn(line);
       scan = scanCounts(line) ?? scan;
+      told = framesTold(line) ?? told;
       const key = keyFrameIndex(line);
       if (key !== undefined && keyFrames.size < mostKeyFrames) keyFrames.add(key);
     });
@@ -116,6 +121,10 @@ export async function decodeStretch(
     command.on("error", (error) => settle(saying(said === "" ? error.message : said, path)));
     // A clip that breaks off or is spoilt inside ends well for ffmpeg; what it said of that is the fault.
     command.on("end", () => {
+      // Where a picture ends is known from its asked size alone: a version that keeps to another would be read awry.
+      if (sink.isInside() || (told !== undefined && told !== sink.frames())) {
+        return settle("this ffmpeg hands over pictures of other sizes than asked for: use another version", true);
+      }
       const fault = saying(said, path);
       settle(fault !== "" ? fault : sink.frames() === 0 ? "ffmpeg gave no picture" : undefined);
     });
@@ -148,6 +157,12 @@ function keyFrameIndex(line: string): number | undefined {
   return found === null ? undefined : Number(found[1]);
 }
 
+/** Pictures written, as ffmpeg sums up at its end. */
+function framesTold(line: string): number | undefined {
+  const found = /(?:^|\] )frame= {0,15}(\d{1,15}) /.exec(line);
+  return found === null ? undefined : Number(found[1]);
+}
+
 /** Old and new programs both know this word; the newer one (`-fps_mode`) is younger than the oldest we meet. */
 const everyFrameOnce = ["-vsync", "0"];
 
@@ -158,7 +173,7 @@ const framesKept = 3;
 function frameSink(
   layout: FrameLayout,
   onFrame: (samples: Samples, index: number) => void,
-): { readonly stream: Writable; frames(): number } {
+): { readonly stream: Writable; frames(): number; isInside(): boolean } {
   const rooms = Array.from({ length: framesKept }, () => {
     const bytes = Buffer.alloc(layout.samplesPerFrame * layout.bytesPerSample);
     const whole = [bytes.buffer, bytes.byteOffset, layout.samplesPerFrame] as const;
@@ -166,7 +181,8 @@ function frameSink(
   });
   const wholeBytes = layout.samplesPerFrame * layout.bytesPerSample;
   const smallBytes = pieceWidth * layout.smallHeight * layout.bytesPerSample;
-  let size = wholeBytes;
+  const sizeOf = (frame: number): number => (bringsPiece(layout, frame) ? wholeBytes : smallBytes);
+  let size = sizeOf(0);
   let filled = 0;
   let frames = 0;
   const stream = new Writable({
@@ -187,7 +203,7 @@ function frameSink(
           filled = 0;
           onFrame(room.samples, frames);
           frames += 1;
-          size = bringsPiece(layout, frames) ? wholeBytes : smallBytes;
+          size = sizeOf(frames);
         }
         done();
       } catch (error) {
@@ -195,7 +211,7 @@ function frameSink(
       }
     },
   });
-  return { stream, frames: () => frames };
+  return { stream, frames: () => frames, isInside: () => filled > 0 };
 }
 
 /** The first line that says something, without the path on this machine, which no report may hold. */

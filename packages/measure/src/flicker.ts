@@ -27,6 +27,7 @@ export function flickerOf(series: Float64Array, framesPerSecond: number, black =
   if (frames / framesPerSecond < leastFlickerSeconds) {
     return cannotTell(`no run of ${leastFlickerSeconds} s was looked at`);
   }
+  if (framesPerSecond <= 2 * leastFlickerHertz) return cannotTell("there are too few frames a second to show a pulse");
   const size = 2 ** Math.ceil(Math.log2(frames * 4));
   const spectra = bandSpectra(series, frames, size, black);
   if (spectra === undefined) return cannotTell("the picture is black");

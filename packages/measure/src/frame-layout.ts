@@ -48,7 +48,8 @@ export function frameLayout(about: ClipOutline): FrameLayout {
   const pad = heldWidth < pieceWidth || heldHeight < pieceHeight ? `,pad=${pieceWidth}:${pieceHeight}` : "";
   const format = bitDepth === 8 ? "gray" : `gray${bitDepth}le`;
   const runFrames = Math.max(8, Math.min(mostRunFrames, Math.round(runSeconds * frameRate)));
-  const closeFrames = Math.round(closeSeconds * frameRate);
+  // A rate may be absurdly low: some frame is always looked at, and commands begin behind it.
+  const closeFrames = Math.max(1, Math.round(closeSeconds * frameRate));
   const whole = smallHeight + pieceHeight;
   const commands = heights({ runFrames, closeFrames }, smallHeight, whole);
   const filterGraph = [

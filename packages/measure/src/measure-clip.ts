@@ -29,6 +29,7 @@ export async function measureClip(path: string, about: ClipOutline, options: Mea
     const from = stretch?.fromSeconds ?? 0;
     eyes.begin(from);
     const end = await decodeStretch(options.ffmpeg, path, layout, stretch, eyes.frame, options.signal);
+    if (end.misread === true) return nothing(end.fault ?? "", about, end.version);
     eyes.end(end.keyFrames);
     frames += end.frames;
     if (end.scan !== undefined) scans.push(end.scan);

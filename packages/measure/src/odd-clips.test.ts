@@ -1,6 +1,7 @@
-import { readFileSync, writeFileSync } from "node:fs";
+import { mkdtempSync, readFileSync, rmSync, writeFileSync } from "node:fs";
 import { mkdir, stat } from "node:fs/promises";
-import { join } from "node:path";
+import { tmpdir } from "node:os";
+import { dirname, join } from "node:path";
 import { beforeAll, expect, test } from "vitest";
 import { encode, type Encoder, findEncoder } from "../../../scripts/ffmpeg.ts";
 import { measureClip } from "./measure-clip.ts";
@@ -121,4 +122,30 @@ test("a clip with spoilt bytes gives answers or reasons, and says that something
   writeFileSync(spoilt, bytes);
   const found = await measure(spoilt);
   expect(found.coverage.fault).toMatch(/\w/);
+});
+
+test("an ffmpeg that does not change the size of pictures when told gives a reason, and no number", async () => {
+  const path = await clip("long.mp4", moving("640:360", 4), ...plain.map((option) => (option === "2" ? "6" : option)));
+  // Beside no package: a program without an ending is a script of the old kind there.
+  const deaf = join(mkdtempSync(join(tmpdir(), "goodgate-odd-")), "ffmpeg");
+  const body = `#!/usr/bin/env node
+    const { spawnSync } = require("node:child_process");
+    const asked = process.argv.slice(2).map((word) => word.replace(/sendcmd=c='[^']*',/, ""));
+    process.exit(spawnSync(${JSON.stringify(encoder?.path)}, asked, { stdio: "inherit" }).status);`;
+  writeFileSync(deaf, body, { mode: 0o755 });
+  const outline = { width: 640, height: 360, frameRate: 4, durationSeconds: 6 };
+  const well = await measureClip(path, outline, { mode: "all", signal, ffmpeg: encoder?.path ?? "" });
+  expect([well.coverage.frames, well.coverage.fault, well.exposure.state]).toEqual([24, undefined, "read"]);
+  const awry = await measureClip(path, outline, { mode: "all", signal, ffmpeg: deaf });
+  expect(awry.coverage).toMatchObject({ frames: 0, fault: expect.stringContaining("other sizes") as string });
+  expect(awry.exposure.state).toBe("cannot tell");
+  rmSync(dirname(deaf), { recursive: true });
+});
+
+test("an absurdly low frame rate is looked at as any other", async () => {
+  const path = await clip("whole.mp4", moving("640:360"), ...plain);
+  const found = await measure(path, { frameRate: 0.1, durationSeconds: 500 });
+  expect([found.coverage.frames, found.coverage.fault]).toEqual([50, undefined]);
+  // Nothing that is looked at every ten seconds shows a pulse.
+  expect([found.exposure.state, found.flicker.state]).toEqual(["read", "cannot tell"]);
 });

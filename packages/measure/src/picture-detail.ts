@@ -80,9 +80,7 @@ function ghostsOf(samples: Samples, rows: number, plain: Detail, x: number, y: n
 function detailOf(samples: Samples, rows: number): Detail {
   sums.fill(0);
   for (let y = 0; y + 1 < rows; y += 1) addRow(samples, y * pieceWidth);
-  const count = (rows - 1) * (smallWidth - 1);
-  const [xx = 0, xy = 0, yy = 0] = sums;
-  return { xx: xx / count, xy: xy / count, yy: yy / count };
+  return meanOfSums((rows - 1) * (smallWidth - 1));
 }
 
 /** The same of the picture mixed with itself moved by whole pixels, where both are. */
@@ -94,12 +92,21 @@ function doubledDetail(samples: Samples, rows: number, across: number, down: num
     addDoubledRow(samples, y * pieceWidth + left, y * pieceWidth + right - 1, down * pieceWidth + across);
   }
   // Four times: each value is the sum of two.
-  const count = 4 * Math.max(1, (bottom - top - 1) * (right - left - 1));
-  const [xx = 0, xy = 0, yy = 0] = sums;
-  return { xx: xx / count, xy: xy / count, yy: yy / count };
+  return meanOfSums(4 * Math.max(1, (bottom - top - 1) * (right - left - 1)));
 }
 
 const sums = new Float64Array(3);
+
+function addSums(xx: number, xy: number, yy: number): void {
+  sums[0] = (sums[0] ?? 0) + xx;
+  sums[1] = (sums[1] ?? 0) + xy;
+  sums[2] = (sums[2] ?? 0) + yy;
+}
+
+function meanOfSums(count: number): Detail {
+  const [xx = 0, xy = 0, yy = 0] = sums;
+  return { xx: xx / count, xy: xy / count, yy: yy / count };
+}
 
 // Long loops over whole numbers stand alone and are optimised within the first frames.
 
@@ -115,9 +122,7 @@ function addRow(samples: Samples, from: number): void {
     xy += across * down;
     yy += down * down;
   }
-  sums[0] = (sums[0] ?? 0) + xx;
-  sums[1] = (sums[1] ?? 0) + xy;
-  sums[2] = (sums[2] ?? 0) + yy;
+  addSums(xx, xy, yy);
 }
 
 function addDoubledRow(samples: Samples, from: number, end: number, by: number): void {
@@ -132,7 +137,5 @@ function addDoubledRow(samples: Samples, from: number, end: number, by: number):
     xy += across * down;
     yy += down * down;
   }
-  sums[0] = (sums[0] ?? 0) + xx;
-  sums[1] = (sums[1] ?? 0) + xy;
-  sums[2] = (sums[2] ?? 0) + yy;
+  addSums(xx, xy, yy);
 }
