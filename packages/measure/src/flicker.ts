@@ -79,6 +79,23 @@ export function flickerOf(series: Float64Array, framesPerSecond: number, black =
   };
 }
 
+/** The strongest flicker of all runs, else the run that would have seen the weakest. */
+export function strongestFlicker(flickers: readonly Measured<MeasuredFlicker>[]): Measured<MeasuredFlicker> {
+  let best: Measured<MeasuredFlicker> = flickers[0] ?? cannotTell(`no run of ${leastFlickerSeconds} s was looked at`);
+  for (const one of flickers) {
+    if (one.state !== "read") continue;
+    if (best.state !== "read") best = one;
+    else if (one.found !== best.found) best = one.found ? one : best;
+    else if (
+      one.found
+        ? (one.amplitudePercent ?? 0) > (best.amplitudePercent ?? 0)
+        : one.leastSeenPercent < best.leastSeenPercent
+    )
+      best = one;
+  }
+  return best;
+}
+
 /** One spectrum a band, of brightness against the band's own mean, scaled so that a sine of amplitude a gives a/2. */
 function bandSpectra(
   series: Float64Array,

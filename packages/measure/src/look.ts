@@ -3,18 +3,25 @@ import { signalRange } from "./code-values.ts";
 import { conversionOf, type ConversionLook } from "./conversion.ts";
 import { gatherDrift, linksPerSecond } from "./drift.ts";
 import { gatherExposure } from "./exposure.ts";
-import { flickerOf, leastFlickerSeconds } from "./flicker.ts";
+import { flickerOf, leastFlickerSeconds, strongestFlicker } from "./flicker.ts";
 import { type FrameLayout, pieceWidth, samePiece, type Samples, smallWidth } from "./frame-layout.ts";
 import { powerOfTwoWithin } from "./fourier.ts";
 import { gatherHorizon } from "./horizon.ts";
 import { pairMotion } from "./global-motion.ts";
 import type { MixLook } from "./mixes.ts";
-import { type ClipOutline, type Measured, type MeasuredFlicker, type Measurement, cannotTell } from "./measurement.ts";
+import {
+  type ClipOutline,
+  type Measured,
+  type MeasuredFlicker,
+  type MeasuredRepeats,
+  type Measurement,
+  cannotTell,
+} from "./measurement.ts";
 import { gatherNoise } from "./noise.ts";
 import { gatherBeforeCoding } from "./noise-before-coding.ts";
 import { unevenness } from "./parts-motion.ts";
 import { type DetailGatherer, gatherDetail } from "./picture-detail.ts";
-import { countRepeats, type RepeatCounts, repeatsOf } from "./repeats.ts";
+import { countRepeats, leastMixedShare, type RepeatCounts, repeatsOf } from "./repeats.ts";
 import { gatherAngle, leastStepPixels } from "./shutter/shutter-angle.ts";
 import { gatherSharpness } from "./sharpness.ts";
 import { motionWidth, rowBands, smallPicture } from "./small-picture.ts";
@@ -48,6 +55,8 @@ const mostNoisePieces = 60;
 const mostShift = 0.3;
 /** Larger steps are looked at in a picture made smaller, so that the zeros of the blur stand wide enough apart. */
 const widestStep = 44;
+/** Two pictures in one have the blur and the step of neither: what comes out is no angle of the file's frames. */
+const mixedForAngle = "pictures mix two: their blur is not one exposure's";
 /** Motion below this (pixels of the file a frame) and difference below that: the picture stands still. */
 const stillPixels = 0.05;
 
@@ -166,6 +175,12 @@ export function look(about: ClipOutline, layout: FrameLayout): Look {
     angle.add(seconds, pair.power, w, h, { dx: pair.dx, dy: pair.dy, scale: shrink });
   };
 
+  const repeatsFound = (): Measured<MeasuredRepeats> => repeatsOf(counts, fps, conversions);
+  const mixesPictures = (): boolean => {
+    const repeats = repeatsFound();
+    return repeats.state === "read" && (repeats.blendedShare ?? 0) >= leastMixedShare;
+  };
+
   return {
     begin(fromSeconds) {
       stretchFrom = fromSeconds;
@@ -224,11 +239,11 @@ export function look(about: ClipOutline, layout: FrameLayout): Look {
       motion.gap();
     },
     result: () => ({
-      shutterAngle: angle.result(),
+      shutterAngle: mixesPictures() ? cannotTell(mixedForAngle) : angle.result(),
       noise: noise.result(),
       noiseBeforeCoding: beforeCoding.result(),
-      repeats: repeatsOf(counts, fps, conversions),
-      flicker: strongest(flickers),
+      repeats: repeatsFound(),
+      flicker: strongestFlicker(flickers),
       exposure: exposure.result(),
       drift: drift.result(),
       horizon: horizon.result(),
@@ -238,23 +253,6 @@ export function look(about: ClipOutline, layout: FrameLayout): Look {
       motion: motion.result(),
     }),
   };
-}
-
-/** The strongest flicker of all runs, else the run that would have seen the weakest. */
-function strongest(flickers: readonly Measured<MeasuredFlicker>[]): Measured<MeasuredFlicker> {
-  let best: Measured<MeasuredFlicker> = flickers[0] ?? cannotTell(`no run of ${leastFlickerSeconds} s was looked at`);
-  for (const one of flickers) {
-    if (one.state !== "read") continue;
-    if (best.state !== "read") best = one;
-    else if (one.found !== best.found) best = one.found ? one : best;
-    else if (
-      one.found
-        ? (one.amplitudePercent ?? 0) > (best.amplitudePercent ?? 0)
-        : one.leastSeenPercent < best.leastSeenPercent
-    )
-      best = one;
-  }
-  return best;
 }
 
 /** The middle of the full-resolution piece in 8 bit codes, made smaller by whole steps. */

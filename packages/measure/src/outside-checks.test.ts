@@ -100,10 +100,12 @@ test.each([
 ])(
   "a pan of %i pictures a second that ffmpeg's minterpolate mixed to %i is told with the rate it came from",
   async (from, to) => {
-    const { repeats } = await made(`converted ${from}`, `${pan(5)},minterpolate=fps=${to}:mi_mode=blend`, 2, from, to);
+    const mixed = `${pan(5)},minterpolate=fps=${to}:mi_mode=blend`;
+    const { repeats, shutterAngle } = await made(`converted ${from}`, mixed, 2, from, to);
     if (repeats.state !== "read") throw new Error(repeats.why);
     expect(repeats.mixedFromFramesPerSecond).toBe(from);
     // Of five (six) pictures one is a source picture.
     expect(Math.abs((repeats.blendedShare ?? 0) - (from === 24 ? 0.8 : 0.8333))).toBeLessThan(0.1);
+    expect(shutterAngle).toMatchObject({ state: "cannot tell", why: expect.stringContaining("mix two") as string });
   },
 );

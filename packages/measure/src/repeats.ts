@@ -19,7 +19,7 @@ const jump = { least: 1.7, most: 6.5 } as const;
 const leastMixJudged = 8;
 const mostDoubtful = 0.05;
 /** From this share on mixes are there, whatever else is. */
-const leastMixedShare = 0.05;
+export const leastMixedShare = 0.05;
 /** Places kept. */
 const mostPlaces = 64;
 /** Rates that cameras capture at, for naming the true rate. */

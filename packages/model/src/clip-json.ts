@@ -7,7 +7,7 @@ import { constantSeries, isConstant } from "./series.ts";
  * Form of the text below and of the facts in it; raised with every change of either, so that what an older goodgate
  * kept is read anew.
  */
-export const clipTextForm = 7;
+export const clipTextForm = 8;
 
 /** Text that holds no clip or still in the form written here. */
 export class ClipTextError extends Error {}
