@@ -58,10 +58,14 @@ export async function decodeStretch(
       .inputOptions(["-v", "level+info", "-nostats", "-nostdin", "-filter_complex_threads", "1", ...before])
       .outputOptions(["-filter_complex", layout.filterGraph, "-map", "[o]", "-an", "-sn", "-dn", ...everyFrameOnce])
       .outputOptions(["-f", "rawvideo"]);
+    command.output(sink.stream, { end: true });
+    // Small pictures of key frames, made to be told of. They have an output too: ffmpeg 7.0 breaks off on a branch that
+    // ends in the graph.
+    command.output("-").outputOptions(["-map", "[k]", ...everyFrameOnce, "-f", "null"]);
     command.setFfmpegPath(ffmpegPath);
-    // Raw pictures leave every build. Asked for its formats and encoders, ffmpeg would be started twice more: a tenth of
-    // what decoding ten seconds takes.
-    command.availableFormats = (told) => told(null, { rawvideo: { canMux: true } });
+    // Raw pictures leave every build, and so does nothing. Asked for its formats and encoders, ffmpeg would be started
+    // twice more: a tenth of what decoding ten seconds takes.
+    command.availableFormats = (told) => told(null, { rawvideo: { canMux: true }, null: { canMux: true } });
     command.availableEncoders = (told) => told(null, {});
     let said = "";
     let scan: ScanCounts | undefined;
@@ -128,7 +132,7 @@ export async function decodeStretch(
       const fault = saying(said, path);
       settle(fault !== "" ? fault : sink.frames() === 0 ? "ffmpeg gave no picture" : undefined);
     });
-    command.output(sink.stream, { end: true }).run();
+    command.run();
   });
 }
 

@@ -37,7 +37,7 @@ export interface FrameLayout {
   readonly filterGraph: string;
 }
 
-/** The layout for a clip, with the graph that ffmpeg needs for it; the result is called `[o]`. */
+/** The layout for a clip, with the graph that ffmpeg needs for it: `[o]` is handed over, `[k]` goes nowhere. */
 export function frameLayout(about: ClipOutline): FrameLayout {
   const { width, height, frameRate } = about;
   const smallHeight = Math.min(256, Math.max(16, 2 * Math.round((smallWidth * height) / width / 2)));
@@ -52,14 +52,17 @@ export function frameLayout(about: ClipOutline): FrameLayout {
   const closeFrames = Math.max(1, Math.round(closeSeconds * frameRate));
   const whole = smallHeight + pieceHeight;
   const commands = heights({ runFrames, closeFrames }, smallHeight, whole);
+  const luma = `extractplanes=y,format=${format}`;
+  const piece = `crop=${heldWidth}:${heldHeight}`;
+  // Each branch takes what it needs of the whole picture: copying all of its luma first cost a twentieth of decoding.
   const filterGraph = [
-    `[0:v:0]extractplanes=y,format=${format},split=4[a][b][c][d]`,
-    `[a]scale=${smallWidth}:${smallHeight}:flags=area:${asIs}[p]`,
-    `[b]scale=${smallWidth}:${smallHeight}:flags=neighbor:${asIs}[q]`,
-    `[c]crop=${heldWidth}:${heldHeight}:${place(framesPerPlace, gapX)}:${place(2 * framesPerPlace, gapY)}${pad}[r]`,
+    `[0:v:0]scale=${asIs(about.fullRange === true)},format=${planarLuma(format, bitDepth === 8 ? "" : `${bitDepth}le`)},split=4[a][b][c][d]`,
+    `[a]scale=${smallWidth}:${smallHeight}:flags=area:${asIs()},format=${format}[p]`,
+    `[b]scale=${smallWidth}:${smallHeight}:flags=neighbor:${asIs()},format=${format}[q]`,
+    `[c]${piece}:${place(framesPerPlace, gapX)}:${place(2 * framesPerPlace, gapY)}:exact=1,${luma}${pad}[r]`,
     // Combing is asked of ffmpeg's own filter, which tells its counts at the end; only rows at full resolution show it.
     // Behind it, the numbers of the frames that are coded without others are printed.
-    `[d]crop=${heldWidth}:${heldHeight},idet=intl_thres=${combedRatio},setpts=N,select='eq(pict_type,I)',crop=16:16,showinfo,nullsink`,
+    `[d]${piece}:exact=1,${luma},idet=intl_thres=${combedRatio},setpts=N,select='eq(pict_type,I)',crop=16:16,showinfo[k]`,
     `[p][q]hstack[s]`,
     // From here on a frame lasts a hundred seconds: the commands count frames, and no rate is so low that two share a time.
     `[s][r]vstack,settb=${secondsPerFrame},setpts=N,sendcmd=c='${commands}',crop@piece=${pieceWidth}:${whole}:0:0[o]`,
@@ -98,13 +101,26 @@ export const bringsPiece = ({ runFrames, closeFrames }: FrameLayout, n: number):
   n % runFrames < closeFrames || n >= mostThriftyRuns * runFrames;
 
 /**
+ * Formats of one depth whose luma is a plane of its own, as nearly all cameras write; others are converted to one of
+ * these, in the range the clip states. Filters agree on formats only while all have one depth.
+ */
+const planarLuma = (gray: string, depth: string): string =>
+  ["420", "422", "444"]
+    .map((chroma) => `yuv${chroma}p${depth}`)
+    .concat(depth === "" ? ["yuvj420p", "yuvj422p", "yuvj444p"] : [], gray)
+    .join("|");
+
+/**
  * How much better the rows of neighbouring frames have to fit one way than the other. The filter's own 1.04 takes some
  * moving patterns of whole frames for woven ones (found on a test picture that moves four pixels a frame).
  */
 const combedRatio = 1.4;
 
 /** Some versions stretch grey from narrow to full range on their own when the clip says it is narrow. */
-const asIs = "in_range=pc:out_range=pc";
+const asIs = (fullRange = true): string => {
+  const range = fullRange ? "pc" : "tv";
+  return `in_range=${range}:out_range=${range}`;
+};
 
 /** Place of the piece in one direction, as ffmpeg counts frames: a sixth of the gap in, then five sixths. */
 const place = (frames: number, gap: number): string =>

@@ -15,6 +15,7 @@ declare module "fluent-ffmpeg" {
     outputOptions(options: readonly string[]): Command;
     setFfmpegPath(path: string): Command;
     output(target: import("node:stream").Writable, options: { readonly end: boolean }): Command;
+    output(target: string): Command;
     on(event: "error", listener: (error: Error) => void): Command;
     on(event: "stderr", listener: (line: string) => void): Command;
     on(event: "end" | "start", listener: () => void): Command;
