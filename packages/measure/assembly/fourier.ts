@@ -38,6 +38,11 @@ export function transform(terms: usize, across: Tables, down: Tables, room: usiz
   }
 }
 
+/** Transforms one line of complex terms from `data` to `out`. */
+export function transformLine(data: usize, out: usize, tables: Tables): void {
+  one(data, out, tables, false);
+}
+
 /** The product of a term with a turn. */
 function turned(term: v128, turn: usize, flip: v128): v128 {
   const swapped = v128.shuffle<f64>(term, term, 1, 0);

@@ -48,7 +48,7 @@ export function motion(room: Room, isNear: bool, nearX: f64, nearY: f64): bool {
   const height = room.down.length;
   pack(room, width, height);
   transform(room.terms, room.across, room.down, room.lines, false);
-  if (crossPower(room, width, height) == 0) return false;
+  if (crossPower(room, width, height, !isNear) == 0) return false;
   let x = nearX;
   let y = nearY;
   let rival: f64 = NaN;
@@ -91,13 +91,13 @@ function pack(room: Room, width: i32, height: i32): void {
 
 /**
  * Power of both pictures, their cross spectrum between pure phase and plain product, and the weight of each term, from
- * the transform of one picture with the other as imaginary part. Returns the sum of the weights.
+ * the transform of one picture with the other as imaginary part. Of the cross spectrum only the terms that have a weight are
+ * written, and their mirrors when the whole of it is wanted. Returns the sum of the weights.
  */
-function crossPower(room: Room, width: i32, height: i32): f64 {
+function crossPower(room: Room, width: i32, height: i32, isWhole: bool): f64 {
   const terms = room.terms;
   const cross = room.cross;
-  memory.fill(cross, 0, (<usize>(width * height)) << 4);
-  memory.fill(room.weights, 0, (<usize>(width * height)) << 3);
+  if (isWhole) memory.fill(cross, 0, (<usize>(width * height)) << 4);
   const limit = highestFrequency * highestFrequency;
   let weight: f64 = 0;
   // Real pictures: the right half of the plane mirrors the left.
@@ -118,6 +118,9 @@ function crossPower(room: Room, width: i32, height: i32): f64 {
       const bi = (mr - zr) / 2;
       put(room.power, i, ar * ar + ai * ai + br * br + bi * bi);
       const fx = <f64>x / <f64>width;
+      if (fx > highestFrequency) continue;
+      // A term without weight is passed over.
+      put(room.weights, i, 0);
       if (fx * fx + fy * fy > limit || i == 0) continue;
       const re = ar * br + ai * bi;
       const im = ar * bi - ai * br;
@@ -127,8 +130,10 @@ function crossPower(room: Room, width: i32, height: i32): f64 {
       const voice = Math.sqrt(size);
       put(cross, 2 * i, re / voice);
       put(cross, 2 * i + 1, im / voice);
-      put(cross, 2 * j, re / voice);
-      put(cross, 2 * j + 1, -im / voice);
+      if (isWhole) {
+        put(cross, 2 * j, re / voice);
+        put(cross, 2 * j + 1, -im / voice);
+      }
       put(room.weights, i, voice);
       weight += voice;
     }

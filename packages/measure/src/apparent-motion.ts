@@ -1,4 +1,5 @@
-import { hannWindow, transformOf } from "./fourier.ts";
+import { hannWindow } from "./fourier.ts";
+import { transformLine } from "./line-transform.ts";
 import type { PairMotion } from "./global-motion.ts";
 import { cannotTell, type Measured, type MeasuredMotion } from "./measurement.ts";
 import { median, quantile } from "./numbers.ts";
@@ -118,8 +119,7 @@ function shakeSquare(steps: readonly number[], framesPerSecond: number): number 
     input[2 * i] = ((steps[i] ?? 0) - line(i)) * fade;
     energy += fade * fade;
   }
-  const out = new Float64Array(2 * size);
-  transformOf(size).transform(out, input);
+  const out = transformLine(input);
   let sum = 0;
   for (let k = 1; k <= size / 2; k += 1) {
     const hertz = (k * framesPerSecond) / size;

@@ -1,5 +1,6 @@
 import type { MeasuredCodes } from "@goodgate/model";
-import { type FrameLayout, pieceWidth, type Samples, smallWidth } from "./frame-layout.ts";
+import { type FrameLayout, type Samples, smallWidth } from "./frame-layout.ts";
+import { pictureKernel } from "./picture-kernel.ts";
 
 /** Codes between which the signal lies, for the declared range. */
 export function signalRange(bitDepth: number, fullRange: boolean): { readonly black: number; readonly white: number } {
@@ -24,20 +25,15 @@ export interface CodeCounter {
 export function countCodes(layout: FrameLayout): CodeCounter {
   const { bitDepth, smallHeight } = layout;
   const codes = 2 ** bitDepth;
-  const now = new Uint32Array(codes);
+  const now = countsOf(codes);
   const all = new Float64Array(codes);
   let frames = 0;
   return {
     pixels: smallWidth * smallHeight,
     add(samples) {
+      const { calls, frame } = pictureKernel();
       now.fill(0);
-      for (let y = 0; y < smallHeight; y += 1) {
-        const from = y * pieceWidth + smallWidth;
-        for (let i = from; i < from + smallWidth; i += 1) {
-          const code = samples[i] ?? 0;
-          now[code] = (now[code] ?? 0) + 1;
-        }
-      }
+      calls.countCodes(frame(samples), samples.BYTES_PER_ELEMENT, smallHeight, codes, now.byteOffset);
       for (let code = 0; code < codes; code += 1) all[code] = (all[code] ?? 0) + (now[code] ?? 0);
       frames += 1;
       return now;
@@ -58,6 +54,15 @@ export function countCodes(layout: FrameLayout): CodeCounter {
     },
   };
 }
+
+/** Room of the kernel for the counts of one frame: no two frames are counted at once. */
+let room: Float64Array | undefined;
+function countsOf(codes: number): Uint32Array {
+  const { take, view } = pictureKernel();
+  room ??= view(take(mostCodes / 2), mostCodes / 2);
+  return new Uint32Array(room.buffer, room.byteOffset, codes);
+}
+const mostCodes = 2 ** 12;
 
 type Counts = Uint32Array | Float64Array;
 

@@ -1,9 +1,9 @@
 import { constants } from "node:fs";
 import { access } from "node:fs/promises";
 import { basename, delimiter, join, resolve } from "node:path";
-import { Writable } from "node:stream";
 import { versionIn } from "./find-ffmpeg.ts";
-import { bringsPiece, type FrameLayout, pieceWidth, type Samples } from "./frame-layout.ts";
+import type { FrameLayout, Samples } from "./frame-layout.ts";
+import { frameSink } from "./frame-sink.ts";
 import type { Stretch } from "./measurement.ts";
 import { type ScanCounts, scanCounts } from "./combing.ts";
 
@@ -78,7 +78,7 @@ export async function decodeStretch(
       settled = true;
       clearTimeout(timer);
       signal.removeEventListener("abort", cancel);
-      sink.stream.destroy();
+      sink.end();
       answer({
         frames: sink.frames(),
         keyFrames,
@@ -124,14 +124,16 @@ export async function decodeStretch(
     });
     command.on("error", (error) => settle(saying(said === "" ? error.message : said, path)));
     // A clip that breaks off or is spoilt inside ends well for ffmpeg; what it said of that is the fault.
-    command.on("end", () => {
+    const judge = (): void => {
       // Where a picture ends is known from its asked size alone: a version that keeps to another would be read awry.
       if (sink.isInside() || (told !== undefined && told !== sink.frames())) {
         return settle("this ffmpeg hands over pictures of other sizes than asked for: use another version", true);
       }
       const fault = saying(said, path);
       settle(fault !== "" ? fault : sink.frames() === 0 ? "ffmpeg gave no picture" : undefined);
-    });
+    };
+    // The program may have ended before its last bytes are read.
+    command.on("end", () => (sink.stream.writableFinished ? judge() : sink.stream.once("finish", judge)));
     command.run();
   });
 }
@@ -169,54 +171,6 @@ function framesTold(line: string): number | undefined {
 
 /** Old and new programs both know this word; the newer one (`-fps_mode`) is younger than the oldest we meet. */
 const everyFrameOnce = ["-vsync", "0"];
-
-/** Frames that stay as they are: the last and the two before it. */
-const framesKept = 3;
-
-/** Puts bytes together to frames; where a frame comes without its piece, an older one stays in its place. */
-function frameSink(
-  layout: FrameLayout,
-  onFrame: (samples: Samples, index: number) => void,
-): { readonly stream: Writable; frames(): number; isInside(): boolean } {
-  const rooms = Array.from({ length: framesKept }, () => {
-    const bytes = Buffer.alloc(layout.samplesPerFrame * layout.bytesPerSample);
-    const whole = [bytes.buffer, bytes.byteOffset, layout.samplesPerFrame] as const;
-    return { bytes, samples: layout.bytesPerSample === 1 ? new Uint8Array(...whole) : new Uint16Array(...whole) };
-  });
-  const wholeBytes = layout.samplesPerFrame * layout.bytesPerSample;
-  const smallBytes = pieceWidth * layout.smallHeight * layout.bytesPerSample;
-  const sizeOf = (frame: number): number => (bringsPiece(layout, frame) ? wholeBytes : smallBytes);
-  let size = sizeOf(0);
-  let filled = 0;
-  let frames = 0;
-  const stream = new Writable({
-    highWaterMark: 1024 * 1024,
-    // fluent-ffmpeg takes a stream that closes 20 ms before the program has ended for a fault of the program.
-    emitClose: false,
-    write(chunk: Buffer, _encoding, done) {
-      stream.emit("alive");
-      try {
-        for (let from = 0; from < chunk.length;) {
-          const room = rooms[frames % framesKept];
-          if (room === undefined) break;
-          const take = Math.min(chunk.length - from, size - filled);
-          chunk.copy(room.bytes, filled, from, from + take);
-          filled += take;
-          from += take;
-          if (filled < size) break;
-          filled = 0;
-          onFrame(room.samples, frames);
-          frames += 1;
-          size = sizeOf(frames);
-        }
-        done();
-      } catch (error) {
-        done(error as Error);
-      }
-    },
-  });
-  return { stream, frames: () => frames, isInside: () => filled > 0 };
-}
 
 /** The first line that says something, without the path on this machine, which no report may hold. */
 function saying(text: string, path: string): string {

@@ -1,4 +1,4 @@
-import { transformOf } from "./fourier.ts";
+import { transformLine } from "./line-transform.ts";
 import { cannotTell, type Measured, type MeasuredFlicker } from "./measurement.ts";
 import { median, quantile } from "./numbers.ts";
 import { rowBands } from "./small-picture.ts";
@@ -103,7 +103,6 @@ function bandSpectra(
   size: number,
   black: number,
 ): readonly Float64Array[] | undefined {
-  const transform = transformOf(size);
   const input = new Float64Array(2 * size);
   const spectra: Float64Array[] = [];
   for (let band = 0; band < rowBands; band += 1) {
@@ -116,9 +115,7 @@ function bandSpectra(
       const fade = 1 - Math.cos((2 * Math.PI * (n + 0.5)) / frames);
       input[2 * n] = (((values[n] ?? 0) - (trend[n] ?? 0)) / level / frames) * fade;
     }
-    const out = new Float64Array(2 * size);
-    transform.transform(out, input);
-    spectra.push(out);
+    spectra.push(transformLine(input).slice());
   }
   return spectra;
 }

@@ -1,14 +1,3 @@
-import FFT from "fft.js";
-
-const transforms = new Map<number, FFT>();
-
-/** The transform of one size, a power of two; its tables are kept. */
-export function transformOf(size: number): FFT {
-  const known = transforms.get(size) ?? new FFT(size);
-  transforms.set(size, known);
-  return known;
-}
-
 /** The largest power of two that is not above `size`; 0 below 1. */
 export const powerOfTwoWithin = (size: number): number => (size < 1 ? 0 : 2 ** Math.floor(Math.log2(size)));
 

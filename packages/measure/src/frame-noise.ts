@@ -2,8 +2,7 @@ import { signalRange } from "./code-values.ts";
 import type { FrameLayout, Samples } from "./frame-layout.ts";
 import {
   type Block,
-  blockDetail,
-  blockMean,
+  blockSaid,
   eachBlock,
   evenBlocks,
   leastBlocks,
@@ -36,10 +35,10 @@ export interface LevelNoise {
 export function frameNoise(samples: Samples, layout: FrameLayout, fullRange: boolean): readonly LevelNoise[] {
   const { black, white } = signalRange(layout.bitDepth, fullRange);
   const byLevel: Block[][] = Array.from({ length: levels }, () => []);
-  eachBlock(layout, (at) => {
-    const signal = (blockMean(samples, at) - black) / (white - black);
+  eachBlock(samples, layout, (code, which) => {
+    const signal = (code - black) / (white - black);
     if (signal < usableSignal.least || signal > usableSignal.most) return;
-    byLevel[Math.min(levels - 1, Math.floor(signal * levels))]?.push(blockDetail(samples, at));
+    byLevel[Math.min(levels - 1, Math.floor(signal * levels))]?.push(blockSaid(which));
   });
   const found: LevelNoise[] = [];
   byLevel.forEach((blocks, level) => {

@@ -41,8 +41,8 @@ export function pairMotion(
   const kernel = pictureKernel();
   const rooms = kernel.rooms(width, height);
   const size = width * height;
-  kernel.view(rooms.first, size).set(first);
-  kernel.view(rooms.second, size).set(second);
+  if (kernel.placed(first, rooms.first) !== rooms.first) kernel.view(rooms.first, size).set(first);
+  if (kernel.placed(second, rooms.second) !== rooms.second) kernel.view(rooms.second, size).set(second);
   const isThere = kernel.calls.motion(
     kernel.room(width, height),
     near === undefined ? 0 : 1,
@@ -52,6 +52,13 @@ export function pairMotion(
   if (isThere === 0) return undefined;
   const [dx = 0, dy = 0, peak = 0, rival = Number.NaN, roundness = 0] = kernel.found;
   return { dx, dy, peak, rival, roundness, power: kernel.view(rooms.power, size) };
+}
+
+/** Where two pictures of this size may be put before `pairMotion` is asked for them: what lies there is not copied. */
+export function pairRooms(width: number, height: number): readonly [first: Float64Array, second: Float64Array] {
+  const { rooms, view } = pictureKernel();
+  const { first, second } = rooms(width, height);
+  return [view(first, width * height), view(second, width * height)];
 }
 
 /** How far a picture has moved. */

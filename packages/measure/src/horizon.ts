@@ -1,14 +1,11 @@
-import { type FrameLayout, pieceWidth, type Samples, smallWidth } from "./frame-layout.ts";
+import { type FrameLayout, type Samples, smallWidth } from "./frame-layout.ts";
 import { cannotTell, type Measured, type MeasuredHorizon } from "./measurement.ts";
-import { mean, median, quantile } from "./numbers.ts";
+import { median, quantile } from "./numbers.ts";
+import { pictureKernel } from "./picture-kernel.ts";
 import { ribbonOf } from "./ribbon.ts";
 
 /** Strips down the picture, each as wide as this many pixels of the small picture. */
 const stripWidth = 8;
-/** Rows above and below an edge that are compared. */
-const rows = 4;
-/** Step from sky to ground, in 8 bit codes. */
-const leastStep = 18;
 /** Share of the strips whose edges have to lie on one line, and how near, in pixels of the small picture. */
 const leastOnLine = 0.85;
 const nearLine = 0.75;
@@ -27,7 +24,7 @@ export interface HorizonGatherer {
 }
 
 /**
- * A new gatherer. In every strip the strongest step from a bright even sky down to darker ground is sought, and a line
+ * A new gatherer. In every strip the strongest step (assembly/horizon.ts) from a bright even sky down to darker ground is sought, and a line
  * through the steps by the median of slopes (Theil 1950, Sen 1968). Unless nearly all strips lie on it, there is no
  * horizon that could be trusted: hills, trees and houses are refused, not averaged.
  */
@@ -67,20 +64,16 @@ export function horizonSlope(samples: Samples, layout: FrameLayout): number | un
   const { smallHeight, bitDepth } = layout;
   const gain = 2 ** (8 - bitDepth) / stripWidth;
   const strips = smallWidth / stripWidth;
+  const { calls, frame, take, view } = pictureKernel();
+  const found = (room ??= view(take(2 * strips), 2 * strips));
+  calls.skyEdges(frame(samples), samples.BYTES_PER_ELEMENT, smallHeight, gain, found.byteOffset);
   const edges: { x: number; y: number }[] = [];
-  const profile = new Float64Array(smallHeight);
   let unquiet = 0;
   for (let strip = 0; strip < strips; strip += 1) {
-    for (let y = 0; y < smallHeight; y += 1) {
-      let sum = 0;
-      const from = y * pieceWidth + strip * stripWidth;
-      for (let i = from; i < from + stripWidth; i += 1) sum += samples[i] ?? 0;
-      profile[y] = sum * gain;
-    }
-    const y = skyEdge(profile);
-    if (y === undefined) continue;
+    const [y = Number.NaN, left = 0] = found.subarray(2 * strip);
+    if (Number.isNaN(y)) continue;
     edges.push({ x: (strip + 0.5) * stripWidth, y });
-    if (structure(profile, Math.floor(y) - 2) > mostSky) unquiet += 1;
+    if (left > mostSky) unquiet += 1;
   }
   if (edges.length < leastOnLine * strips || unquiet > (1 - leastOnLine) * strips) return undefined;
   const slopes: number[] = [];
@@ -96,36 +89,5 @@ export function horizonSlope(samples: Samples, layout: FrameLayout): number | un
   return near.length < leastOnLine * strips ? undefined : slope;
 }
 
-/** The place of the strongest step down in brightness, between rows by the parabola; undefined when none is strong. */
-function skyEdge(profile: Float64Array): number | undefined {
-  const step = (y: number): number => {
-    let sum = 0;
-    for (let i = 0; i < rows; i += 1) sum += (profile[y - 1 - i] ?? 0) - (profile[y + i] ?? 0);
-    return sum / rows;
-  };
-  let [best, highest] = [0, 0];
-  for (let y = 2 * rows; y <= profile.length - 2 * rows; y += 1) {
-    const value = step(y);
-    if (value > highest) [best, highest] = [y, value];
-  }
-  if (highest < leastStep) return undefined;
-  const [a, b, c] = [step(best - 1), highest, step(best + 1)];
-  const bend = a - 2 * b + c;
-  return best + (bend < 0 ? (0.5 * (a - c)) / bend : 0);
-}
-
-/** Root mean square of what a straight gradient leaves of the rows above `end`. */
-function structure(profile: Float64Array, end: number): number {
-  const n = Math.max(0, end);
-  if (n < 3) return 0;
-  const sky = profile.subarray(0, n);
-  const [middle, average] = [(n - 1) / 2, mean(sky)];
-  let [slope, places] = [0, 0];
-  for (let y = 0; y < n; y += 1) {
-    slope += (y - middle) * ((sky[y] ?? 0) - average);
-    places += (y - middle) ** 2;
-  }
-  let squares = 0;
-  for (let y = 0; y < n; y += 1) squares += ((sky[y] ?? 0) - average - (slope / places) * (y - middle)) ** 2;
-  return Math.sqrt(squares / n);
-}
+/** Row of the sky's end and what a gradient leaves of the rows above it, for each strip. */
+let room: Float64Array | undefined;

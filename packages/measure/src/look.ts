@@ -7,7 +7,7 @@ import { flickerOf, leastFlickerSeconds, strongestFlicker } from "./flicker.ts";
 import { type FrameLayout, pieceWidth, samePiece, type Samples, smallWidth } from "./frame-layout.ts";
 import { powerOfTwoWithin } from "./fourier.ts";
 import { gatherHorizon } from "./horizon.ts";
-import { pairMotion } from "./global-motion.ts";
+import { pairMotion, pairRooms } from "./global-motion.ts";
 import type { MixLook } from "./mixes.ts";
 import {
   type ClipOutline,
@@ -24,6 +24,7 @@ import { type DetailGatherer, gatherDetail } from "./picture-detail.ts";
 import { countRepeats, leastMixedShare, type RepeatCounts, repeatsOf } from "./repeats.ts";
 import { gatherAngle, leastStepPixels } from "./shutter/shutter-angle.ts";
 import { gatherSharpness } from "./sharpness.ts";
+import { pictureKernel } from "./picture-kernel.ts";
 import { motionWidth, rowBands, smallPicture } from "./small-picture.ts";
 import {
   blackSignal,
@@ -111,7 +112,6 @@ export function look(about: ClipOutline, layout: FrameLayout): Look {
   const noiseEvery = every(noisePerSecond) | 1;
   let noisePieces = 0;
   let slowPairs = 0;
-  const pieces = [new Float64Array(pairWidth * pairHeight), new Float64Array(pairWidth * pairHeight)] as const;
   let small = smallPicture(layout);
   const drift = gatherDrift(motionWidth, small.motionHeight, fullRange, about.transfer);
   let stretchFrom = 0;
@@ -160,7 +160,7 @@ export function look(about: ClipOutline, layout: FrameLayout): Look {
     slowPairs = length < leastStepPixels ? slowPairs + 1 : 0;
     if (slowPairs > 0 && slowPairs % 4 !== 1) return;
     const near = { dx: step.dx / shrink, dy: step.dy / shrink };
-    const [first, second] = [pieces[0].subarray(0, w * h), pieces[1].subarray(0, w * h)];
+    const [first, second] = pairRooms(w, h);
     copyPiece(kept, layout, w, h, shrink, first);
     copyPiece(samples, layout, w, h, shrink, second);
     const pair = pairMotion(first, second, w, h, near);
@@ -255,7 +255,7 @@ export function look(about: ClipOutline, layout: FrameLayout): Look {
   };
 }
 
-/** The middle of the full-resolution piece in 8 bit codes, made smaller by whole steps. */
+/** The middle of the full-resolution piece in 8 bit codes, made smaller by whole steps, to memory of the kernel. */
 function copyPiece(
   samples: Samples,
   layout: FrameLayout,
@@ -264,25 +264,17 @@ function copyPiece(
   shrink: number,
   out: Float64Array,
 ): void {
-  const gain = 2 ** (8 - layout.bitDepth) / shrink ** 2;
+  const { calls, frame } = pictureKernel();
   const left = (layout.heldWidth - width * shrink) >> 1;
   const top = layout.smallHeight + ((layout.heldHeight - height * shrink) >> 1);
-  if (shrink === 1) {
-    for (let y = 0; y < height; y += 1) {
-      const from = (top + y) * pieceWidth + left;
-      out.set(samples.subarray(from, from + width), y * width);
-    }
-    if (gain !== 1) for (let i = 0; i < out.length; i += 1) out[i] = (out[i] ?? 0) * gain;
-    return;
-  }
-  for (let y = 0; y < height; y += 1) {
-    for (let x = 0; x < width; x += 1) {
-      let sum = 0;
-      for (let j = 0; j < shrink; j += 1) {
-        const from = (top + y * shrink + j) * pieceWidth + left + x * shrink;
-        for (let i = from; i < from + shrink; i += 1) sum += samples[i] ?? 0;
-      }
-      out[y * width + x] = sum * gain;
-    }
-  }
+  const at = frame(samples) + (top * pieceWidth + left) * layout.bytesPerSample;
+  calls.smaller(
+    at,
+    layout.bytesPerSample,
+    width,
+    height,
+    shrink,
+    2 ** (8 - layout.bitDepth) / shrink ** 2,
+    out.byteOffset,
+  );
 }

@@ -58,8 +58,7 @@ export function gatherBeforeCoding(layout: FrameLayout, fullRange: boolean): Bef
     add(samples, index) {
       looked += 1;
       const piece = samples.subarray(pieceFrom);
-      const room =
-        spare.pop() ?? (piece instanceof Uint8Array ? new Uint8Array(piece.length) : new Uint16Array(piece.length));
+      const room = spare.pop() ?? roomFor(piece);
       room.set(piece);
       waiting.set(index, room);
     },
@@ -75,6 +74,14 @@ export function gatherBeforeCoding(layout: FrameLayout, fullRange: boolean): Bef
     },
     result: () => beforeCodingOf(found, white - black, codesPerEightBit),
   };
+}
+
+/** Fresh room for a piece; what it holds before does not matter, and is not cleared. */
+function roomFor(piece: Samples): Samples {
+  const { buffer, byteOffset } = Buffer.allocUnsafeSlow(piece.byteLength);
+  return piece instanceof Uint8Array
+    ? new Uint8Array(buffer, byteOffset, piece.length)
+    : new Uint16Array(buffer, byteOffset, piece.length);
 }
 
 /**

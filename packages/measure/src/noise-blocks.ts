@@ -1,5 +1,6 @@
-import { type FrameLayout, pieceWidth, type Samples } from "./frame-layout.ts";
+import { type FrameLayout, pieceHeight, pieceWidth, type Samples } from "./frame-layout.ts";
 import { median, quantile } from "./numbers.ts";
+import { pictureKernel } from "./picture-kernel.ts";
 
 /** Side of the blocks that are looked at one by one. */
 export const blockSide = 8;
@@ -56,52 +57,38 @@ export function evenBlocks(blocks: readonly Block[]): readonly Block[] | undefin
   return coarse > Math.max(0.15, 1.2 * detail) ? undefined : even;
 }
 
-/** Visits the first sample of every block of the piece. */
-export function eachBlock({ heldWidth, heldHeight, smallHeight }: FrameLayout, visit: (at: number) => void): void {
-  for (let y = 0; y + blockSide <= heldHeight; y += blockSide) {
-    for (let x = 0; x + blockSide <= heldWidth; x += blockSide) visit((smallHeight + y) * pieceWidth + x);
+/**
+ * Visits every block of a piece with its mean code, the number of what else is said of it, and its first sample. Method:
+ * Haar detail of each two by two pixels, and the plane-corrected spread of their means (assembly/piece.ts).
+ */
+export function eachBlock(
+  samples: Samples,
+  { heldWidth, heldHeight, smallHeight }: FrameLayout,
+  visit: (mean: number, which: number, at: number) => void,
+): void {
+  const { calls, frame } = pictureKernel();
+  const said = blocksSaid();
+  const [across, down] = [Math.floor(heldWidth / blockSide), Math.floor(heldHeight / blockSide)];
+  const bytes = samples.BYTES_PER_ELEMENT;
+  calls.blocks(frame(samples) + smallHeight * pieceWidth * bytes, bytes, across, down, said.byteOffset);
+  for (let i = 0; i < across * down; i += 1) {
+    const [x, y] = [i % across, Math.floor(i / across)];
+    visit(said[numbersOfBlock * i] ?? 0, i, (smallHeight + y * blockSide) * pieceWidth + x * blockSide);
   }
 }
 
-/** Mean code of a block. */
-export function blockMean(samples: Samples, at: number): number {
-  let sum = 0;
-  for (let y = 0; y < blockSide; y += 1) {
-    for (let x = 0; x < blockSide; x += 1) sum += samples[at + y * pieceWidth + x] ?? 0;
-  }
-  return sum / blockSide ** 2;
+/** What the kernel said of block `which` of the piece that was visited last. */
+export function blockSaid(which: number): Block {
+  const said = blocksSaid();
+  const at = numbersOfBlock * which;
+  return { coarse: said[at + 1] ?? 0, fine: said[at + 2] ?? 0, detail: said[at + 3] ?? 0 };
 }
 
-/** Haar detail of each two by two pixels, and the plane-corrected spread of their means. */
-export function blockDetail(samples: Samples, at: number): Block {
-  const half = blockSide / 2;
-  let [fine, detail] = [0, 0];
-  let [sum, squares, slopeX, slopeY] = [0, 0, 0, 0];
-  for (let y = 0; y < half; y += 1) {
-    for (let x = 0; x < half; x += 1) {
-      const i = at + 2 * y * pieceWidth + 2 * x;
-      const a = samples[i] ?? 0;
-      const b = samples[i + 1] ?? 0;
-      const c = samples[i + pieceWidth] ?? 0;
-      const d = samples[i + pieceWidth + 1] ?? 0;
-      const diagonal = (a - b - c + d) / 2;
-      const across = (a - b + c - d) / 2;
-      const down = (a + b - c - d) / 2;
-      const mean = (a + b + c + d) / 4;
-      fine += diagonal * diagonal;
-      detail += diagonal * diagonal + across * across + down * down;
-      sum += mean;
-      squares += mean * mean;
-      slopeX += mean * (x - (half - 1) / 2);
-      slopeY += mean * (y - (half - 1) / 2);
-    }
-  }
-  const n = half * half;
-  // Sum of squares of the places along one side: (half² − 1) / 12 each.
-  const places = (n * (half * half - 1)) / 12;
-  const planar = (slopeX * slopeX + slopeY * slopeY) / places;
-  const coarse = Math.max(0, squares - (sum * sum) / n - planar) / (n - 3);
-  // A slope shows in across and down too: a step of s a pixel gives s² each.
-  const sloped = (slopeX ** 2 + slopeY ** 2) / places ** 2 / 4;
-  return { coarse, fine: fine / n, detail: Math.max(0, detail / n - sloped) / 3 };
+/** Mean, and what a block says. */
+const numbersOfBlock = 4;
+const mostBlocksOfPiece = (pieceWidth / blockSide) * (pieceHeight / blockSide);
+let room: Float64Array | undefined;
+function blocksSaid(): Float64Array {
+  const { take, view } = pictureKernel();
+  return (room ??= view(take(numbersOfBlock * mostBlocksOfPiece), numbersOfBlock * mostBlocksOfPiece));
 }

@@ -3,8 +3,7 @@ import { signalRange } from "./code-values.ts";
 import { cannotTell, type Measured, type MeasuredNoise, type NoiseLevel } from "./measurement.ts";
 import {
   type Block,
-  blockDetail,
-  blockMean,
+  blockSaid,
   blockSide,
   eachBlock,
   evenBlocks,
@@ -45,20 +44,20 @@ export function gatherNoise(layout: FrameLayout, fullRange: boolean): NoiseGathe
   const span = white - black;
   return {
     add(samples) {
-      eachBlock(layout, (at) => {
-        const signal = (blockMean(samples, at) - black) / span;
+      eachBlock(samples, layout, (code, which) => {
+        const signal = (code - black) / span;
         if (signal < usableSignal.least || signal > usableSignal.most) return;
         const level = Math.min(levels - 1, Math.floor(signal * levels));
         const blocks = byLevel[level];
         if (blocks === undefined) return;
         seen[level] = (seen[level] ?? 0) + 1;
-        if (blocks.length < mostBlocks) blocks.push(blockDetail(samples, at));
+        if (blocks.length < mostBlocks) blocks.push(blockSaid(which));
       });
     },
     addStill(first, second) {
       const squares: number[] = [];
-      eachBlock(layout, (at) => {
-        const signal = (blockMean(first, at) - black) / span;
+      eachBlock(first, layout, (code, _which, at) => {
+        const signal = (code - black) / span;
         if (signal < usableSignal.least || signal > usableSignal.most) return;
         squares.push(differenceVariance(first, second, at));
       });

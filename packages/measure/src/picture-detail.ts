@@ -1,5 +1,6 @@
-import { pieceWidth, type Samples, smallWidth } from "./frame-layout.ts";
+import { type Samples, smallWidth } from "./frame-layout.ts";
 import { median } from "./numbers.ts";
+import { pictureKernel } from "./picture-kernel.ts";
 
 /** Mean squares of the steps from pixel to pixel, across and down, and the mean of their product, of one small picture. */
 export interface Detail {
@@ -77,65 +78,16 @@ function ghostsOf(samples: Samples, rows: number, plain: Detail, x: number, y: n
 }
 
 /** Detail of the small picture, in codes as they come. */
-function detailOf(samples: Samples, rows: number): Detail {
-  sums.fill(0);
-  for (let y = 0; y + 1 < rows; y += 1) addRow(samples, y * pieceWidth);
-  return meanOfSums((rows - 1) * (smallWidth - 1));
-}
+const detailOf = (samples: Samples, rows: number): Detail => doubledDetail(samples, rows, 0, 0);
 
 /** The same of the picture mixed with itself moved by whole pixels, where both are. */
 function doubledDetail(samples: Samples, rows: number, across: number, down: number): Detail {
   const [top, bottom] = [Math.max(0, -down), rows - Math.max(0, down)];
   const [left, right] = [Math.max(0, -across), smallWidth - Math.max(0, across)];
-  sums.fill(0);
-  for (let y = top; y + 1 < bottom; y += 1) {
-    addDoubledRow(samples, y * pieceWidth + left, y * pieceWidth + right - 1, down * pieceWidth + across);
-  }
-  // Four times: each value is the sum of two.
-  return meanOfSums(4 * Math.max(1, (bottom - top - 1) * (right - left - 1)));
-}
-
-const sums = new Float64Array(3);
-
-function addSums(xx: number, xy: number, yy: number): void {
-  sums[0] = (sums[0] ?? 0) + xx;
-  sums[1] = (sums[1] ?? 0) + xy;
-  sums[2] = (sums[2] ?? 0) + yy;
-}
-
-function meanOfSums(count: number): Detail {
+  const { calls, frame, sums } = pictureKernel();
+  calls.detail(frame(samples), samples.BYTES_PER_ELEMENT, top, bottom, left, right, across, down);
   const [xx = 0, xy = 0, yy = 0] = sums;
+  // Four times: each value is the sum of two.
+  const count = 4 * Math.max(1, (bottom - top - 1) * (right - left - 1));
   return { xx: xx / count, xy: xy / count, yy: yy / count };
-}
-
-// Long loops over whole numbers stand alone and are optimised within the first frames.
-
-function addRow(samples: Samples, from: number): void {
-  let xx = 0;
-  let xy = 0;
-  let yy = 0;
-  for (let i = from; i < from + smallWidth - 1; i += 1) {
-    const here = samples[i] ?? 0;
-    const across = (samples[i + 1] ?? 0) - here;
-    const down = (samples[i + pieceWidth] ?? 0) - here;
-    xx += across * across;
-    xy += across * down;
-    yy += down * down;
-  }
-  addSums(xx, xy, yy);
-}
-
-function addDoubledRow(samples: Samples, from: number, end: number, by: number): void {
-  let xx = 0;
-  let xy = 0;
-  let yy = 0;
-  for (let i = from; i < end; i += 1) {
-    const here = (samples[i] ?? 0) + (samples[i + by] ?? 0);
-    const across = (samples[i + 1] ?? 0) + (samples[i + 1 + by] ?? 0) - here;
-    const down = (samples[i + pieceWidth] ?? 0) + (samples[i + pieceWidth + by] ?? 0) - here;
-    xx += across * across;
-    xy += across * down;
-    yy += down * down;
-  }
-  addSums(xx, xy, yy);
 }

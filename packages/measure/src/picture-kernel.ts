@@ -1,12 +1,16 @@
 import { hannWindow } from "./fourier.ts";
+import type { Samples } from "./frame-layout.ts";
 import { kernelCode } from "./picture-kernel-code.ts";
 
 /** Longest side of the largest picture that is looked at, the piece at full resolution. */
 export const mostSide = 512;
 /** Its pixels. */
 export const mostTerms = mostSide * 256;
-/** Memory for pictures of every size up to that, with their tables; what is not used is never touched. */
-const memoryBytes = 24 * 1024 * 1024;
+/** Samples of a frame as ffmpeg hands it over, at most, and bytes of each. */
+const mostFrameSamples = 512 * 512;
+const mostSampleBytes = 2;
+/** Memory for pictures of every size up to that, with their tables, and frames; what is not used is never touched. */
+const memoryBytes = 32 * 1024 * 1024;
 const pageBytes = 65_536;
 
 /** The little of it that is used; Node's types leave it to those of browsers. */
@@ -20,6 +24,7 @@ interface Exports {
   readonly memory: { readonly buffer: ArrayBuffer; grow(pages: number): number };
   readonly freeFrom: { readonly value: number };
   readonly found: { readonly value: number };
+  readonly sums: { readonly value: number };
   transform(terms: number, across: number, down: number, room: number, inverse: number): void;
   motion(room: number, isNear: number, nearX: number, nearY: number): number;
   meanPower(
@@ -36,7 +41,26 @@ interface Exports {
   ): void;
   lineShare(power: number, width: number, height: number, sums: number): number;
   soughtTerms(power: number, width: number, height: number, found: number, squares: number): number;
+  rowSums(samples: number, bytes: number, rows: number, out: number): void;
+  differences(now: number, past: number, bytes: number, rows: number): number;
+  shrink(samples: number, bytes: number, firstRow: number, rows: number, gain: number, out: number): void;
+  mix(older: number, past: number, now: number, bytes: number, rows: number): void;
+  detail(samples: number, bytes: number, ...where: readonly [...edges: Edges, across: number, down: number]): void;
+  smaller(
+    samples: number,
+    bytes: number,
+    width: number,
+    height: number,
+    ...how: readonly [number, number, number]
+  ): void;
+  blocks(samples: number, bytes: number, across: number, down: number, out: number): void;
+  countCodes(samples: number, bytes: number, rows: number, codes: number, counts: number): void;
+  changed(now: number, past: number, bytes: number, rows: number, least: number): number;
+  skyEdges(samples: number, bytes: number, rows: number, gain: number, out: number): void;
+  transformLine(data: number, out: number, tables: number): void;
 }
+
+type Edges = readonly [top: number, bottom: number, left: number, right: number];
 
 /** Memory for pictures of one number of terms, as places. Only `power` outlives the call that fills it. */
 interface Rooms {
@@ -66,6 +90,16 @@ export interface PictureKernel {
   placed(values: Float64Array, spare: number): number;
   /** Fresh memory for so many numbers; it is never given back. */
   take(numbers: number): number;
+  /** What loops over samples summed up: `assembly/` says what stands where. */
+  readonly sums: Float64Array;
+  /** Bytes for the samples of one frame, until they are given back. */
+  lendFrame(bytes: number): Uint8Array<ArrayBuffer>;
+  giveBack(frame: Uint8Array<ArrayBuffer>): void;
+  /**
+   * Where the samples of a frame lie for the kernel: where they are when they are its own, else copied. Up to three frames
+   * are told apart by `slot`.
+   */
+  frame(samples: Samples, slot?: 0 | 1 | 2): number;
 }
 
 let started: PictureKernel | undefined;
@@ -132,6 +166,13 @@ function start(): PictureKernel {
     new Int32Array(buffer, place, 12).set([...parts, weights, phases, lines]);
     return place;
   });
+  const frameBytes = mostFrameSamples * mostSampleBytes;
+  const spareFrames: number[] = [];
+  const lendFrame = (bytes: number): Uint8Array<ArrayBuffer> => {
+    if (bytes > frameBytes) throw new RangeError(`a frame of ${bytes} bytes is too large`);
+    return new Uint8Array(buffer, spareFrames.pop() ?? takeBytes(frameBytes), bytes);
+  };
+  const slots: Uint8Array<ArrayBuffer>[] = [];
   return {
     calls,
     found: view(calls.found.value, 5),
@@ -145,6 +186,15 @@ function start(): PictureKernel {
       return spare;
     },
     take,
+    sums: view(calls.sums.value, 5),
+    lendFrame,
+    giveBack: ({ byteOffset }) => spareFrames.push(byteOffset),
+    frame(samples, slot = 0) {
+      if (samples.buffer === buffer) return samples.byteOffset;
+      const room = (slots[slot] ??= lendFrame(frameBytes));
+      room.set(new Uint8Array(samples.buffer, samples.byteOffset, samples.byteLength));
+      return room.byteOffset;
+    },
   };
 }
 

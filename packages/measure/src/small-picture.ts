@@ -1,5 +1,6 @@
 import { type FrameLayout, pieceWidth, type Samples, smallWidth } from "./frame-layout.ts";
 import type { MixLook } from "./mixes.ts";
+import { pictureKernel } from "./picture-kernel.ts";
 
 /** Bands across the picture whose brightness is followed. */
 export const rowBands = 16;
@@ -42,14 +43,23 @@ export function smallPicture(layout: FrameLayout): SmallPicture {
   for (const band of bandOf) rowsOf[band] = (rowsOf[band] ?? 0) + 1;
   const scale = 2 ** (8 - layout.bitDepth);
   const leastChange = 2 / scale;
+  const { calls, frame, rooms, view } = pictureKernel();
+  // Rooms of pictures that nobody looks at between two of their motions.
+  const smaller = view(rooms(motionWidth, motionHeight).first, motionSize);
+  const rows = view(rooms(motionWidth, motionHeight).second, smallHeight);
+  const differencesOf = (one: Samples, other: Samples): number =>
+    calls.differences(frame(one, 0), frame(other, 1), one.BYTES_PER_ELEMENT, smallHeight);
+  const changedOf = (one: Samples, other: Samples): number =>
+    calls.changed(frame(one, 0), frame(other, 1), one.BYTES_PER_ELEMENT, smallHeight, leastChange);
   let taken = 0;
   let mean = 0;
   let difference = Number.NaN;
-  const motionPicture = (frame: number, samples: Samples): Float64Array => {
-    const room = made.find(({ of }) => of === frame) ?? made.reduce((a, b) => (a.of < b.of ? a : b));
-    if (room.of !== frame && samples.length > 0) {
-      room.of = frame;
-      makeSmaller(samples, firstRow, motionHeight, scale / 4, room.picture);
+  const motionPicture = (number: number, samples: Samples): Float64Array => {
+    const room = made.find(({ of }) => of === number) ?? made.reduce((a, b) => (a.of < b.of ? a : b));
+    if (room.of !== number && samples.length > 0) {
+      room.of = number;
+      calls.shrink(frame(samples), samples.BYTES_PER_ELEMENT, firstRow, motionHeight, scale / 4, smaller.byteOffset);
+      room.picture.set(smaller);
     }
     return room.picture;
   };
@@ -62,7 +72,7 @@ export function smallPicture(layout: FrameLayout): SmallPicture {
     get difference() {
       return difference;
     },
-    changedShare: () => (taken < 2 ? 1 : countChanged(now, past, smallHeight, leastChange) / size),
+    changedShare: () => (taken < 2 ? 1 : changedOf(now, past) / size),
     last: () => motionPicture(taken, now),
     before: () => motionPicture(taken - 1, past),
     take(samples) {
@@ -70,89 +80,30 @@ export function smallPicture(layout: FrameLayout): SmallPicture {
       past = now;
       now = samples;
       bands.fill(0);
+      calls.rowSums(frame(samples), samples.BYTES_PER_ELEMENT, smallHeight, rows.byteOffset);
       let whole = 0;
       for (let y = 0; y < smallHeight; y += 1) {
         const band = bandOf[y] ?? 0;
-        const sum = sumOfRow(samples, y * pieceWidth);
+        const sum = rows[y] ?? 0;
         whole += sum;
         bands[band] = (bands[band] ?? 0) + sum;
       }
       for (let b = 0; b < rowBands; b += 1)
         bands[b] = ((bands[b] ?? 0) * scale) / Math.max(1, (rowsOf[b] ?? 0) * smallWidth);
       mean = (whole * scale) / size;
-      difference = taken === 0 ? Number.NaN : (sumOfDifferences(samples, past, smallHeight) * scale) / size;
+      difference = taken === 0 ? Number.NaN : (differencesOf(samples, past) * scale) / size;
       taken += 1;
     },
     mix: () => (taken < 3 ? undefined : mixOf(older, past, now, smallHeight, scale)),
   };
 }
 
-// Small loops over whole numbers stand alone: they are optimised within the first frames.
-
-function sumOfRow(samples: Samples, from: number): number {
-  let sum = 0;
-  for (let i = from; i < from + smallWidth; i += 1) sum += samples[i] ?? 0;
-  return sum;
-}
-
-function sumOfDifferences(now: Samples, past: Samples, rows: number): number {
-  let all = 0;
-  for (let y = 0; y < rows; y += 1) {
-    let sum = 0;
-    for (let i = y * pieceWidth; i < y * pieceWidth + smallWidth; i += 1) {
-      const off = (now[i] ?? 0) - (past[i] ?? 0);
-      sum += off < 0 ? -off : off;
-    }
-    all += sum;
-  }
-  return all;
-}
-
-function countChanged(now: Samples, past: Samples, rows: number, least: number): number {
-  let changed = 0;
-  for (let y = 0; y < rows; y += 1) {
-    for (let i = y * pieceWidth + smallWidth; i < (y + 1) * pieceWidth; i += 1) {
-      const off = (now[i] ?? 0) - (past[i] ?? 0);
-      if (off >= least || off <= -least) changed += 1;
-    }
-  }
-  return changed;
-}
-
-/** Means of two by two pixels of the picture made small by area. */
-function makeSmaller(samples: Samples, firstRow: number, rows: number, gain: number, out: Float64Array): void {
-  for (let y = 0; y < rows; y += 1) {
-    let i = (firstRow + 2 * y) * pieceWidth;
-    for (let to = y * motionWidth; to < (y + 1) * motionWidth; to += 1) {
-      const sum =
-        (samples[i] ?? 0) + (samples[i + 1] ?? 0) + (samples[i + pieceWidth] ?? 0) + (samples[i + pieceWidth + 1] ?? 0);
-      out[to] = sum * gain;
-      i += 2;
-    }
-  }
-}
-
 /** Least squares of `past` as a mix of the other two and a change of brightness, on every second row. */
 function mixOf(older: Samples, past: Samples, now: Samples, rows: number, gain: number): MixLook {
-  let n = 0;
-  let sumA = 0;
-  let sumB = 0;
-  let aa = 0;
-  let ab = 0;
-  let bb = 0;
-  for (let y = 0; y < rows; y += 2) {
-    for (let i = y * pieceWidth; i < y * pieceWidth + smallWidth; i += 1) {
-      const late = now[i] ?? 0;
-      const a = (older[i] ?? 0) - late;
-      const b = (past[i] ?? 0) - late;
-      sumA += a;
-      sumB += b;
-      aa += a * a;
-      ab += a * b;
-      bb += b * b;
-    }
-    n += smallWidth;
-  }
+  const { calls, frame, sums } = pictureKernel();
+  calls.mix(frame(older, 0), frame(past, 1), frame(now, 2), now.BYTES_PER_ELEMENT, rows);
+  const [sumA = 0, sumB = 0, aa = 0, ab = 0, bb = 0] = sums;
+  const n = smallWidth * Math.ceil(rows / 2);
   const span = aa - (sumA * sumA) / n;
   const joint = ab - (sumA * sumB) / n;
   const whole = bb - (sumB * sumB) / n;

@@ -1,4 +1,4 @@
-import { transformOf } from "../src/fourier.ts";
+import FFT from "fft.js";
 
 /** A picture's spectrum: real and imaginary parts in turn, row by row, `width` by `height` terms. */
 export interface Spectrum {
@@ -16,7 +16,8 @@ export function transformPicture({ width, height, terms }: Spectrum, inverse = f
 function transformLine(terms: Float64Array, from: number, apart: number, length: number, inverse: boolean): void {
   const [line, out] = [new Float64Array(2 * length), new Float64Array(2 * length)];
   for (let i = 0; i < line.length; i += 1) line[i] = terms[from + (i >> 1) * apart + (i & 1)] ?? 0;
-  if (inverse) transformOf(length).inverseTransform(out, line);
-  else transformOf(length).transform(out, line);
+  const transform = new FFT(length);
+  if (inverse) transform.inverseTransform(out, line);
+  else transform.transform(out, line);
   for (let i = 0; i < line.length; i += 1) terms[from + (i >> 1) * apart + (i & 1)] = out[i] ?? 0;
 }
