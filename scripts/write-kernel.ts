@@ -16,7 +16,8 @@ const kernels = [
   {
     source: "measure/assembly/picture-kernel.ts",
     target: "measure/src/picture-kernel-code.ts",
-    features: ["--enable", "simd"],
+    // Pairs of numbers go from file to file, which the compiler warns of; none leave the kernel.
+    features: ["--enable", "simd", "--disableWarning", "112"],
   },
 ] as const;
 

@@ -1,6 +1,8 @@
 // AssemblyScript, compiled by scripts/write-kernel.ts into src/picture-kernel-code.ts: the loops over pixels and terms of spectra. As
 // WebAssembly they are fast from the first picture on; as JavaScript a clip was over before the engine had compiled them.
 
+export { blurEvidence } from "./blur-fit";
+export { meanGain } from "./blur-cells";
 export { found, motion } from "./motion";
 export { transform, transformLine } from "./fourier";
 export { skyEdges } from "./horizon";

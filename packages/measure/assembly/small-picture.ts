@@ -15,8 +15,6 @@ function give(place: i32, value: f64): void {
 }
 
 /** Eight samples as words. */
-// @ts-ignore: decorator
-@inline
 function eight<T>(from: usize): v128 {
   if (sizeof<T>() == 1) return v128.load_ext<u8>(from);
   return v128.load(from);

@@ -37,8 +37,9 @@ export function meanPower(power: usize, width: i32, height: i32, cx: f64, cy: f6
 }
 
 /** Bins along the motion and bands across it; the same numbers as in src/shutter/blur-spectrum.ts. */
-const bins: i32 = 128;
-const bandEdges: usize = memory.data<f64>([0.004, 0.02, 0.05, 0.1, 0.17, 0.26, 0.4]);
+export const bins: i32 = 128;
+export const bandEdges: usize = memory.data<f64>([0.004, 0.02, 0.05, 0.1, 0.17, 0.26, 0.4]);
+export const bands: i32 = 6;
 const comparedEdges: usize = memory.data<f64>([0.06, 0.1, 0.15, 0.21, 0.28, 0.36]);
 const ranges: i32 = 5;
 const aside: f64 = 0.04;

@@ -7,7 +7,7 @@ import { randomNumbers } from "../truth/scenes.ts";
 import { transformPicture } from "../truth/transform-picture.ts";
 import { mostSide, mostTerms, pictureKernel } from "./picture-kernel.ts";
 import { kernelSourceHash } from "./picture-kernel-code.ts";
-import { bandEdges, bins, comparedEdges } from "./shutter/blur-spectrum.ts";
+import { bandEdges, bands, bins, comparedEdges } from "./shutter/blur-spectrum.ts";
 
 const folder = fileURLToPath(new URL("../assembly", import.meta.url));
 
@@ -19,6 +19,7 @@ test("numbers that stand on both sides are the same", () => {
   const source = readFileSync(join(folder, "spectrum.ts"), "utf8");
   expect(source).toContain(`const bins: i32 = ${bins};`);
   expect(source).toContain(`const bandEdges: usize = memory.data<f64>([${bandEdges.join(", ")}]);`);
+  expect(source).toContain(`const bands: i32 = ${bands};`);
   expect(source).toContain(`const comparedEdges: usize = memory.data<f64>([${comparedEdges.join(", ")}]);`);
   expect(source).toContain(`const ranges: i32 = ${comparedEdges.length - 1};`);
 });

@@ -40,6 +40,13 @@ interface Exports {
     ...how: readonly [cx: number, cy: number, scale: number, ...cells: readonly number[]]
   ): void;
   lineShare(power: number, width: number, height: number, sums: number): number;
+  blurEvidence(
+    power: number,
+    count: number,
+    resolution: number,
+    ...how: readonly [lengths: number, tried: number, gains: number, evidence: number]
+  ): void;
+  meanGain(from: number, to: number, length: number): number;
   soughtTerms(power: number, width: number, height: number, found: number, squares: number): number;
   rowSums(samples: number, bytes: number, rows: number, out: number): void;
   differences(now: number, past: number, bytes: number, rows: number): number;

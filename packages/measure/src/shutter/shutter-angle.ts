@@ -1,6 +1,6 @@
 import { cannotTell, type Measured, type MeasuredAngle } from "../measurement.ts";
 import { mean, median, quantile } from "../numbers.ts";
-import { allowsLength, angleEvidence, triedDegrees } from "./blur-fit.ts";
+import { allowedAngles, angleEvidence, triedDegrees } from "./blur-fit.ts";
 import { filledShare, lineShare } from "../periodicity.ts";
 import { type BlurGatherer, type BlurSpectrum, gatherBlur } from "./blur-spectrum.ts";
 
@@ -182,10 +182,8 @@ function angleOf(chunks: readonly Chunk[], pairs: number, resolution: number): M
 const impossible = -1e6;
 
 function allowedEvidence(spectrum: BlurSpectrum, resolution: number): Float64Array {
-  const evidence = angleEvidence(spectrum, resolution);
-  return evidence.map((value, i) =>
-    allowsLength(spectrum, (spectrum.step * (triedDegrees[i] ?? 0)) / 360) ? value : impossible,
-  );
+  const allowed = allowedAngles(spectrum);
+  return angleEvidence(spectrum, resolution).map((value, i) => (allowed[i] === true ? value : impossible));
 }
 
 function sumOf(curves: readonly Float64Array[]): Float64Array {
