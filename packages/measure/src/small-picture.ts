@@ -1,4 +1,4 @@
-import { type FrameLayout, pieceWidth, type Samples, smallWidth } from "./frame-layout.ts";
+import { type FrameLayout, type Samples, smallWidth } from "./frame-layout.ts";
 import type { MixLook } from "./mixes.ts";
 import { pictureKernel } from "./picture-kernel.ts";
 
