@@ -1,7 +1,7 @@
 // AssemblyScript, part of picture-kernel.ts: one band of a spectrum along the motion, laid out for the fit of blur-fit.ts, and
 // what blur leaves of its power. A row holds one number for each bin; bins are taken in pairs.
 
-import { joined, logarithm, plus, sincSquared, times, twice } from "./elementary";
+import { joined, plus, sincSquared, times, twice } from "./pairs";
 import { bins } from "./spectrum";
 
 export const rowBytes: usize = (<usize>bins) << 3;
@@ -50,7 +50,7 @@ export function fillCells(power: usize, count: usize, across: f64): i32 {
       put(voices, bin, known ? Math.min(at(count, bin), mostVoices) : 0);
       const u = <f64>bin / <f64>(2 * bins);
       const whole = Math.sqrt(u * u + across * across);
-      put(slopes, bin, logarithm(whole / 0.1));
+      put(slopes, bin, Math.log(whole / 0.1));
       put(bends, bin, (whole - 0.1) * 5);
       put(tilts, bin, (u - 0.25) * 4);
     }

@@ -1,7 +1,7 @@
 // AssemblyScript, part of picture-kernel.ts: one step of the fit of blur-fit.ts, as five equations.
 
 import { at, bends, put, rowBytes, slopes, tilts, voices } from "./blur-cells";
-import { joined, minus, plus, times, twice } from "./elementary";
+import { joined, minus, plus, times, twice } from "./pairs";
 
 /** Numbers of the model: strength, slope and bend of the texture, strength and tilt of the floor. */
 export const unknowns: i32 = 5;

@@ -4,7 +4,7 @@
 import { at, bends, fillCells, fillGains, partCells, partEnd, parts } from "./blur-cells";
 import { powers, put, rowBytes, slopes, voices } from "./blur-cells";
 import { findStep, pull, step, unknowns, usual } from "./blur-equations";
-import { exponentials, joined, logarithm, logarithms, minus, over, plus, times, twice } from "./elementary";
+import { exponentials, joined, logarithms, minus, over, plus, times, twice } from "./pairs";
 import { bandEdges, bands, bins } from "./spectrum";
 
 /** A band with fewer cells that hold something is left out. */
@@ -59,7 +59,7 @@ export function blurEvidence(
       fit(gains + <usize>t * rowBytes, t == 0 ? firstRounds : nextRounds);
       for (let part = 0; part < parts; part += 1) {
         const weight = at(partCells, part) * independence;
-        const gained = logarithm(at(partMisfits, part) / at(plainMisfits, part));
+        const gained = Math.log(at(partMisfits, part) / at(plainMisfits, part));
         put(evidence, t, at(evidence, t) - (weight / 2) * gained);
       }
     }
@@ -80,10 +80,10 @@ function start(): void {
     quietest = Math.min(quietest, at(powers, bin));
     seen += 1;
   }
-  put(numbers, 0, logarithm(low / lowest));
+  put(numbers, 0, Math.log(low / lowest));
   put(numbers, 1, -1.5);
   put(numbers, 2, -1);
-  put(numbers, 3, logarithm(quietest));
+  put(numbers, 3, Math.log(quietest));
   put(numbers, 4, 0);
 }
 

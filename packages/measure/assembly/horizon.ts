@@ -1,7 +1,7 @@
 // AssemblyScript, part of picture-kernel.ts: where the sky ends, in strips of the small picture; src/horizon.ts says for what.
 
-const pieceWidth: i32 = 512;
-const smallWidth: i32 = 256;
+import { pieceWidth, smallWidth } from "./layout";
+
 /** Strips down the picture, each as wide as this many pixels. */
 const stripWidth: i32 = 8;
 /** Rows above and below an edge that are compared. */

@@ -1,6 +1,7 @@
 // AssemblyScript, part of picture-kernel.ts: the piece of a frame at full resolution, whose rows are 512 samples apart.
 
-const pieceWidth: i32 = 512;
+import { pieceWidth } from "./layout";
+
 const blockSide: i32 = 8;
 
 /** A part of the piece made smaller by whole steps: sums of `step` by `step` samples, times a gain. */

@@ -2,8 +2,8 @@
 // layout of src/frame-layout.ts). Samples are bytes or words of 12 bit at most, eight of them in one vector; all sums are of
 // whole numbers and exact.
 
-const pieceWidth: i32 = 512;
-const smallWidth: usize = 256;
+import { pieceWidth, smallWidth } from "./layout";
+
 /** Steps of eight samples after which sums of squares of 13 bit are taken out of 32 bit. */
 const safeSteps: i32 = 8;
 
@@ -39,7 +39,7 @@ function rowSumsOf<T>(samples: usize, rows: i32, out: usize): void {
   for (let y = 0; y < rows; y += 1) {
     const from = samples + <usize>(y * pieceWidth) * size;
     let sum = i32x4.splat(0);
-    for (let x: usize = 0; x < smallWidth; x += 8) {
+    for (let x: usize = 0; x < <usize>smallWidth; x += 8) {
       sum = i32x4.add(sum, i32x4.extadd_pairwise_i16x8_s(eight<T>(from + x * size)));
     }
     store<f64>(out + ((<usize>y) << 3), total(sum));
@@ -56,7 +56,7 @@ function differencesOf<T>(now: usize, past: usize, rows: i32): f64 {
   for (let y = 0; y < rows; y += 1) {
     const row = <usize>(y * pieceWidth) * size;
     let sum = i32x4.splat(0);
-    for (let x: usize = 0; x < smallWidth; x += 8) {
+    for (let x: usize = 0; x < <usize>smallWidth; x += 8) {
       const off = i16x8.abs(i16x8.sub(eight<T>(now + row + x * size), eight<T>(past + row + x * size)));
       sum = i32x4.add(sum, i32x4.extadd_pairwise_i16x8_s(off));
     }
@@ -77,7 +77,7 @@ function shrinkOf<T>(samples: usize, firstRow: i32, rows: i32, gain: f64, out: u
   for (let y = 0; y < rows; y += 1) {
     const above = samples + <usize>((firstRow + 2 * y) * pieceWidth) * size;
     const below = above + <usize>pieceWidth * size;
-    for (let x: usize = 0; x < smallWidth; x += 8) {
+    for (let x: usize = 0; x < <usize>smallWidth; x += 8) {
       const both = i16x8.add(eight<T>(above + x * size), eight<T>(below + x * size));
       const four = i32x4.extadd_pairwise_i16x8_s(both);
       v128.store(to, f64x2.mul(f64x2.convert_low_i32x4_s(four), gains));
@@ -109,7 +109,7 @@ function mixOf<T>(older: usize, past: usize, now: usize, rows: i32): void {
     let sumAA = sumA;
     let sumAB = sumA;
     let sumBB = sumA;
-    for (let x: usize = 0; x < smallWidth; x += 8) {
+    for (let x: usize = 0; x < <usize>smallWidth; x += 8) {
       const at = row + x * size;
       const late = eight<T>(now + at);
       const offA = i16x8.sub(eight<T>(older + at), late);
@@ -204,8 +204,8 @@ export function countCodes(samples: usize, bytes: i32, rows: i32, codes: u32, co
 function countCodesOf<T>(samples: usize, rows: i32, codes: u32, counts: usize): void {
   const size = <usize>sizeof<T>();
   for (let y = 0; y < rows; y += 1) {
-    const from = samples + (<usize>(y * pieceWidth) + smallWidth) * size;
-    for (let x: usize = 0; x < smallWidth; x += 1) {
+    const from = samples + <usize>(y * pieceWidth + smallWidth) * size;
+    for (let x: usize = 0; x < <usize>smallWidth; x += 1) {
       const code = <u32>load<T>(from + x * size);
       if (code >= codes) continue;
       const at = counts + ((<usize>code) << 2);
@@ -222,8 +222,8 @@ function changedOf<T>(now: usize, past: usize, rows: i32, least: i32): i32 {
   const size = <usize>sizeof<T>();
   let found: i32 = 0;
   for (let y = 0; y < rows; y += 1) {
-    const from = (<usize>(y * pieceWidth) + smallWidth) * size;
-    for (let x = from; x < from + smallWidth * size; x += size) {
+    const from = <usize>(y * pieceWidth + smallWidth) * size;
+    for (let x = from; x < from + <usize>smallWidth * size; x += size) {
       if (abs(<i32>load<T>(now + x) - <i32>load<T>(past + x)) >= least) found += 1;
     }
   }

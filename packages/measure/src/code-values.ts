@@ -58,8 +58,8 @@ export function countCodes(layout: FrameLayout): CodeCounter {
 /** Room of the kernel for the counts of one frame: no two frames are counted at once. */
 let room: Float64Array | undefined;
 function countsOf(codes: number): Uint32Array {
-  const { take, view } = pictureKernel();
-  room ??= view(take(mostCodes / 2), mostCodes / 2);
+  // Two counts in the room of one number.
+  room ??= pictureKernel().numbers(mostCodes / 2);
   return new Uint32Array(room.buffer, room.byteOffset, codes);
 }
 const mostCodes = 2 ** 12;

@@ -5,7 +5,7 @@ import { pictureKernel } from "./picture-kernel.ts";
 import { ribbonOf } from "./ribbon.ts";
 
 /** Strips down the picture, each as wide as this many pixels of the small picture. */
-const stripWidth = 8;
+export const stripWidth = 8;
 /** Share of the strips whose edges have to lie on one line, and how near, in pixels of the small picture. */
 const leastOnLine = 0.85;
 const nearLine = 0.75;
@@ -24,9 +24,9 @@ export interface HorizonGatherer {
 }
 
 /**
- * A new gatherer. In every strip the strongest step (assembly/horizon.ts) from a bright even sky down to darker ground is sought, and a line
- * through the steps by the median of slopes (Theil 1950, Sen 1968). Unless nearly all strips lie on it, there is no
- * horizon that could be trusted: hills, trees and houses are refused, not averaged.
+ * A new gatherer. In every strip the strongest step from a bright even sky down to darker ground is sought
+ * (assembly/horizon.ts), and a line through the steps by the median of slopes (Theil 1950, Sen 1968). Unless nearly all
+ * strips lie on it, there is no horizon that could be trusted: hills, trees and houses are refused, not averaged.
  */
 export function gatherHorizon(layout: FrameLayout, width: number, height: number): HorizonGatherer {
   // Pixels of the small picture are not quite square in the picture itself.
@@ -64,8 +64,8 @@ export function horizonSlope(samples: Samples, layout: FrameLayout): number | un
   const { smallHeight, bitDepth } = layout;
   const gain = 2 ** (8 - bitDepth) / stripWidth;
   const strips = smallWidth / stripWidth;
-  const { calls, frame, take, view } = pictureKernel();
-  const found = (room ??= view(take(2 * strips), 2 * strips));
+  const { calls, frame, numbers } = pictureKernel();
+  const found = (room ??= numbers(2 * strips));
   calls.skyEdges(frame(samples), samples.BYTES_PER_ELEMENT, smallHeight, gain, found.byteOffset);
   const edges: { x: number; y: number }[] = [];
   let unquiet = 0;

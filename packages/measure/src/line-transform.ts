@@ -8,11 +8,11 @@ const rooms = new Map<number, { readonly input: Float64Array; readonly out: Floa
  * lies in the kernel's memory and is overwritten by the next line of that length.
  */
 export function transformLine(values: Float64Array): Float64Array {
-  const { calls, tables, take, view } = pictureKernel();
-  const numbers = values.length;
-  const room = rooms.get(numbers) ?? { input: view(take(numbers), numbers), out: view(take(numbers), numbers) };
-  rooms.set(numbers, room);
+  const { calls, tables, numbers } = pictureKernel();
+  const { length } = values;
+  const room = rooms.get(length) ?? { input: numbers(length), out: numbers(length) };
+  rooms.set(length, room);
   room.input.set(values);
-  calls.transformLine(room.input.byteOffset, room.out.byteOffset, tables(numbers / 2));
+  calls.transformLine(room.input.byteOffset, room.out.byteOffset, tables(length / 2));
   return room.out;
 }

@@ -88,7 +88,4 @@ export function blockSaid(which: number): Block {
 const numbersOfBlock = 4;
 const mostBlocksOfPiece = (pieceWidth / blockSide) * (pieceHeight / blockSide);
 let room: Float64Array | undefined;
-function blocksSaid(): Float64Array {
-  const { take, view } = pictureKernel();
-  return (room ??= view(take(numbersOfBlock * mostBlocksOfPiece), numbersOfBlock * mostBlocksOfPiece));
-}
+const blocksSaid = (): Float64Array => (room ??= pictureKernel().numbers(numbersOfBlock * mostBlocksOfPiece));

@@ -5,6 +5,9 @@ import { expect, test } from "vitest";
 import { hashOfSources } from "../../../scripts/kernel-text.ts";
 import { randomNumbers } from "../truth/scenes.ts";
 import { transformPicture } from "../truth/transform-picture.ts";
+import { pieceWidth, smallWidth } from "./frame-layout.ts";
+import { stripWidth } from "./horizon.ts";
+import { blockSide } from "./noise-blocks.ts";
 import { mostSide, mostTerms, pictureKernel } from "./picture-kernel.ts";
 import { kernelSourceHash } from "./picture-kernel-code.ts";
 import { bandEdges, bands, bins, comparedEdges } from "./shutter/blur-spectrum.ts";
@@ -22,6 +25,11 @@ test("numbers that stand on both sides are the same", () => {
   expect(source).toContain(`const bands: i32 = ${bands};`);
   expect(source).toContain(`const comparedEdges: usize = memory.data<f64>([${comparedEdges.join(", ")}]);`);
   expect(source).toContain(`const ranges: i32 = ${comparedEdges.length - 1};`);
+  const stands = (file: string, line: string): void => expect(readFileSync(join(folder, file), "utf8")).toContain(line);
+  stands("layout.ts", `const pieceWidth: i32 = ${pieceWidth};`);
+  stands("layout.ts", `const smallWidth: i32 = ${smallWidth};`);
+  stands("piece.ts", `const blockSide: i32 = ${blockSide};`);
+  stands("horizon.ts", `const stripWidth: i32 = ${stripWidth};`);
 });
 
 /** A picture as the kernel transforms it. */

@@ -58,7 +58,7 @@ interface Exports {
     bytes: number,
     width: number,
     height: number,
-    ...how: readonly [number, number, number]
+    ...how: readonly [step: number, gain: number, out: number]
   ): void;
   blocks(samples: number, bytes: number, across: number, down: number, out: number): void;
   countCodes(samples: number, bytes: number, rows: number, codes: number, counts: number): void;
@@ -80,7 +80,7 @@ interface Rooms {
   readonly phases: number;
 }
 
-/** The compiled loops over spectra, with their memory. One for all clips: no call is ever interrupted by another. */
+/** The compiled loops over pixels and spectra, with their memory. One for all clips: no call is ever interrupted by another. */
 export interface PictureKernel {
   readonly calls: Exports;
   /** What `motion` found: dx, dy, peak, rival, roundness. */
@@ -96,7 +96,7 @@ export interface PictureKernel {
   /** Where numbers lie for the kernel: where they are when they are its own, else copied to `spare`. */
   placed(values: Float64Array, spare: number): number;
   /** Fresh memory for so many numbers; it is never given back. */
-  take(numbers: number): number;
+  numbers(count: number): Float64Array;
   /** What loops over samples summed up: `assembly/` says what stands where. */
   readonly sums: Float64Array;
   /** Bytes for the samples of one frame, until they are given back. */
@@ -192,7 +192,7 @@ function start(): PictureKernel {
       view(spare, values.length).set(values);
       return spare;
     },
-    take,
+    numbers: (count) => view(take(count), count),
     sums: view(calls.sums.value, 5),
     lendFrame,
     giveBack: ({ byteOffset }) => spareFrames.push(byteOffset),

@@ -15,8 +15,7 @@ const mostFloor = 8;
  * and its fit are in assembly/blur-fit.ts.
  */
 export function angleEvidence(chunk: BlurSpectrum, resolution: number): Float64Array {
-  const { calls, take, view } = pictureKernel();
-  const room = (length: number): Float64Array => view(take(length), length);
+  const { calls, numbers: room } = pictureKernel();
   const tried = triedDegrees.length;
   rooms ??= {
     power: room(bands * bins),

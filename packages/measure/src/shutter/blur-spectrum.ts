@@ -89,7 +89,7 @@ function addTerms(
   const kernel = pictureKernel();
   const spectrum = kernel.placed(from, kernel.rooms(width, height).power);
   const lists = [cells.power, cells.count, cells.axes, cells.axisTerms];
-  cellRooms ??= lists.map(({ length }) => kernel.view(kernel.take(length), length));
+  cellRooms ??= lists.map(({ length }) => kernel.numbers(length));
   cellRooms.forEach((room, i) => room.set(lists[i] ?? []));
   kernel.calls.addTerms(spectrum, width, height, cx, cy, scale, ...cellRooms.map((room) => room.byteOffset));
   cellRooms.forEach((room, i) => lists[i]?.set(room));
