@@ -45,7 +45,8 @@ td.n,th.n{white-space:nowrap;overflow-wrap:normal}
 .settings td.n:nth-child(-n+4){font-size:18px;font-weight:600}
 .settings .cannot td{color:var(--soft)}
 .small{width:auto;min-width:min(100%,460px)}
-.small td:last-child{min-width:16em}
+.small td:last-child{min-width:min(16em,44vw)}
+#brief tbody th{overflow-wrap:normal}
 .small.fits td:last-child{min-width:0}
 .uses td:nth-child(5),.uses tbody th{white-space:nowrap}
 .small thead th{white-space:normal;overflow-wrap:normal}
